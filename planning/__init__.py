@@ -1,0 +1,1 @@
+"""Day planner for a tile setter: everything but the screen."""

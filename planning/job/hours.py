@@ -1,0 +1,124 @@
+"""Who may work when: wall-clock hours of the site turned into instants, day by day."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from dateutil.rrule import DAILY, rrule
+
+from planning.job.job import ClockSpan
+from planning.job.people import Hours, Person
+from planning.job.words import Instant
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """One stretch of one person's day in which attended work may lie: set-up and clean-up are already taken off.
+
+    `eat` is the meal inside it, or None. A step that may pause runs across `eat`; nothing else does.
+    """
+
+    person: str
+    day: date
+    start: Instant
+    finish: Instant
+    eat: tuple[Instant, Instant] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Absence:
+    """Somebody is not there from one instant to another."""
+
+    person: str
+    start: Instant
+    finish: Instant
+
+
+@dataclass(frozen=True, slots=True)
+class Presence:
+    """What happened to people's hours: absences noted, and days somebody stays until later."""
+
+    absences: tuple[Absence, ...] = ()
+    stays: Mapping[tuple[str, date], Instant] = field(default_factory=dict)
+
+
+def instant(zone: ZoneInfo, day: date, clock: time) -> Instant:
+    """The instant of a wall-clock time on a date. A time that the clock change skips is taken as the one after it."""
+    local = datetime.combine(day, clock, tzinfo=zone)
+    return int(local.astimezone(UTC).timestamp() // 60)
+
+
+def local(zone: ZoneInfo, at: Instant) -> datetime:
+    """The wall-clock time of an instant."""
+    return datetime.fromtimestamp(at * 60, UTC).astimezone(zone)
+
+
+def span_instants(zone: ZoneInfo, span: ClockSpan, day: date) -> tuple[Instant, Instant]:
+    """A clock span on a date as instants; over midnight it ends on the next day."""
+    last = day if span.finish > span.start else day + timedelta(days=1)
+    return instant(zone, day, span.start), instant(zone, last, span.finish)
+
+
+def working_days(hours: Hours, person: Person, first: date, last: date) -> list[date]:
+    """The dates from first to last on which this person works, by the week's rule and its exceptions."""
+    days = person.days if person.days is not None else hours.days
+    ruled: set[date] = set()
+    if days:
+        rule = rrule(DAILY, byweekday=sorted(days), dtstart=datetime.combine(first, time()),
+                     until=datetime.combine(last, time()))  # fmt: skip
+        ruled = {each.date() for each in rule}
+    extra = {e.day for e in (*hours.exceptions, *person.exceptions) if e.start != e.finish and first <= e.day <= last}
+    return sorted((ruled | extra) - hours.off - person.off)
+
+
+def shifts(
+    hours: Hours, person: Person, zone: ZoneInfo, first: date, last: date, presence: Presence | None = None
+) -> list[Shift]:
+    """All shifts of a person from first to last date, absences cut out, late stays added, in order of time."""
+    known = presence or Presence()
+    found: list[Shift] = []
+    for day in working_days(hours, person, first, last):
+        shift = _day_shift(hours, person, zone, day, known.stays.get((person.name, day)))
+        if shift is not None:
+            found.extend(_without(shift, [a for a in known.absences if a.person == person.name]))
+    return found
+
+
+def _day_shift(hours: Hours, person: Person, zone: ZoneInfo, day: date, stay: Instant | None) -> Shift | None:
+    begin, end = hours.start, hours.finish
+    for exception in (*hours.exceptions, *person.exceptions):
+        if exception.day == day:
+            begin, end = exception.start, exception.finish
+    if begin == end:
+        return None
+    start = instant(zone, day, begin) + hours.set_up_min
+    leave = instant(zone, day, end)
+    finish = (leave if stay is None else stay) - hours.clean_up_min
+    if finish <= start:
+        return None
+    return Shift(person.name, day, start, finish, _meal(hours, zone, day, start, finish))
+
+
+def _meal(hours: Hours, zone: ZoneInfo, day: date, start: Instant, finish: Instant) -> tuple[Instant, Instant] | None:
+    if hours.eat_at is None or hours.eat_min <= 0:
+        return None
+    begin = instant(zone, day, hours.eat_at)
+    end = begin + hours.eat_min
+    return (begin, end) if begin > start and end < finish else None
+
+
+def _without(shift: Shift, absences: Iterable[Absence]) -> list[Shift]:
+    pieces = [(shift.start, shift.finish)]
+    for gone in absences:
+        pieces = [
+            (low, high)
+            for start, finish in pieces
+            for low, high in ((start, min(finish, gone.start)), (max(start, gone.finish), finish))
+            if low < high
+        ]
+    return [
+        Shift(shift.person, shift.day, start, finish,
+              shift.eat if shift.eat and start < shift.eat[0] and shift.eat[1] < finish else None)
+        for start, finish in pieces
+    ]  # fmt: skip

@@ -1,0 +1,104 @@
+"""Steps and the links between them: what the trade says must be done, before anybody says when."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from planning.job.words import Barrier, Kind, Law, LinkEnd, Minutes, Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A low, typical and high value in minutes (10, 50 and 90 % of cases). Plans use typical, clients are told high."""
+
+    low: Minutes
+    typical: Minutes
+    high: Minutes
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A label time at 23 C and 50 % RH and the law by which the room's air moves it.
+
+    It is a minimum (`Link.wait`), a maximum (`Link.within`) or a stay-off time (`KeepOff.until`); which of them
+    decides how air moves it, so that is not said here. `room` is the room whose air counts.
+    """
+
+    window: str
+    label: Band
+    law: Law = "fixed"
+    material: str | None = None
+    room: str = ""
+    source: str = ""
+    own_label: bool = False
+    """Is the number the setter's own (from his bag or his job file), not our default?"""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """This step starts no earlier than `wait` and no later than `within` after the finish (or start) of `step`."""
+
+    step: str
+    on: LinkEnd = "finish"
+    wait: Wait | None = None
+    within: Wait | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class KeepOff:
+    """From this step's start nobody walks (or nobody works wet, or nothing heavy stands) on these floors.
+
+    It ends `until` the wait after the finish is over, or, when `until` is a step id, when that step is finished.
+    """
+
+    what: Barrier
+    floors: tuple[str, ...]
+    until: Wait | str
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """So much of a material class. `quantity` is in the class's own SI unit: kg, m3, m2, m, liter or each."""
+
+    material: str
+    quantity: float
+    unit: str
+    per: Quantity = "once"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Attended labour in one place: one row of a method applied to a room.
+
+    `id` is `room[.part]/method/key` and survives edits. `crew` lists one skill a person. `labour` is elapsed minutes
+    with that crew. `stands_on` are floor keys the crew stands on (empty: the work is outside); ways in are added by
+    the network. `sees` names who must pass it before anything covers it. `evidence` must be noted before it counts as
+    done. Not a planned thing: it has no start.
+    """
+
+    id: str
+    job: str
+    room: str
+    part: str | None
+    method: str
+    key: str
+    title: str
+    kind: Kind
+    crew: tuple[str, ...]
+    labour: Band
+    pause: bool = False
+    divisible: bool = False
+    gear: Mapping[str, int] = field(default_factory=dict)
+    amounts: tuple[Amount, ...] = ()
+    after: tuple[Link, ...] = ()
+    stands_on: tuple[str, ...] = ()
+    works_on: tuple[str, ...] = ()
+    """The floors the work itself belongs to: two wet trades may not share one, even from outside."""
+    keeps_off: tuple[KeepOff, ...] = ()
+    house: Mapping[str, str] = field(default_factory=dict)
+    """Service -> "out" (this step takes it away) or "back" (this step gives it back)."""
+    sees: str | None = None
+    evidence: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    small_items: tuple[str, ...] = ()
+    recovery: str | None = None
+    sources: tuple[str, ...] = ()
