@@ -41,6 +41,7 @@ EVENT_KINDS: tuple[str, ...] = (
     "undone",
     "corrected",
     "clock_changed",
+    "job_file",
 )
 
 
@@ -66,21 +67,26 @@ class Event:
         return int(self.at.timestamp() // 60)
 
 
-def effective(events: Iterable[Event]) -> tuple[Event, ...]:
-    """The events that stand: undone ones taken out (an undone undo puts its event back), times corrected, in order."""
+def standing(events: Iterable[Event]) -> tuple[Event, ...]:
+    """The events nobody took back, undos and redos themselves included, in the order they were noted."""
     listed = sorted(events, key=lambda event: event.seq)
     taken_back: set[str] = set()
     for event in reversed(listed):
         if event.kind == "undone" and event.id not in taken_back:
             taken_back.add(str(event.body.get("event")))
-    standing = [event for event in listed if event.id not in taken_back and event.kind != "undone"]
+    return tuple(event for event in listed if event.id not in taken_back)
+
+
+def effective(events: Iterable[Event]) -> tuple[Event, ...]:
+    """The events that stand: undone ones taken out (an undone undo puts its event back), times corrected, in order."""
+    kept = [event for event in standing(events) if event.kind != "undone"]
     times = {
         str(event.body["event"]): datetime.fromisoformat(str(event.body["at"])).astimezone(UTC)
-        for event in standing
+        for event in kept
         if event.kind == "corrected"
     }
     return tuple(
         replace(event, at=times[event.id]) if event.id in times else event
-        for event in standing
+        for event in kept
         if event.kind != "corrected"
     )

@@ -132,6 +132,8 @@ class Job:
     materials: Mapping[str, OwnMaterial] = field(default_factory=dict)
     own_methods: tuple[Mapping[str, object], ...] = ()
     """Methods the setter wrote in the job file, in the same shape as ours (see trade/methods)."""
+    warm_opens_early: bool = False
+    """Did the setter say that a warm room may open a wait early, down to the label's low number?"""
 
     def room(self, room_id: str) -> Room:
         """The room of that id. Raises KeyError if there is none."""

@@ -20,6 +20,9 @@ class Proof:
     cut_short: bool = False
 
 
+NOT_PROVED = Proof(best=False)
+
+
 @dataclass(frozen=True, slots=True)
 class PlannedPart:
     """A part of a room as the plan names it."""

@@ -14,3 +14,12 @@ class Problem:
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}: {self.what}; {self.how}"
+
+
+class Unreadable(ValueError):
+    """A piece of people's writing that cannot be read: `what` is wrong and `how` to write it right, for a Problem."""
+
+    def __init__(self, what: str, how: str) -> None:
+        super().__init__(f"{what}; {how}")
+        self.what = what
+        self.how = how

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from planning.job.events import Event, effective
 from planning.job.hours import Absence, Presence, local
 from planning.job.job import Job
+from planning.job.plan import NOT_PROVED, Proof
 from planning.job.words import Instant
 
 TACKY_MIN = 30
@@ -21,6 +22,7 @@ class Accepted:
     steps: Mapping[str, tuple[Instant, Instant, tuple[str, ...]]]
     finish: Instant
     choice: str = ""
+    proof: Proof = NOT_PROVED
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,7 +169,11 @@ class _Fold:
             for step, times in event.body.get("steps", {}).items()
         }
         finish = int(event.body.get("finish", max((f for _, f, _ in steps.values()), default=event.minute)))
-        self.accepted = Accepted(event.minute, steps, finish, str(event.body.get("choice", "")))
+        said = event.body.get("proof")
+        proof = NOT_PROVED
+        if isinstance(said, Mapping):
+            proof = Proof(bool(said.get("best")), said.get("at_most_min_sooner"), bool(said.get("cut_short")))
+        self.accepted = Accepted(event.minute, steps, finish, str(event.body.get("choice", "")), proof)
 
     def _end_of_day(self, at: Instant) -> Instant:
         moment = local(self.job.zone, at)

@@ -66,6 +66,24 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
+class InnerAct:
+    """An act inside a locked pour or float (a batch, an edge, a lift), for the clocks; no plan moves it.
+
+    `opens` and `shuts` count from `counts_from`: "water_in" (the noted moment when powder met water, of each batch or
+    lift) or the key of an earlier act of the same step; None: no such end. `opens_min` and `shuts_min` are the
+    same in label minutes after the step's first water-in, each earlier act taken to be done as soon as it may.
+    """
+
+    key: str
+    title: str
+    opens_min: Minutes
+    shuts_min: Minutes
+    counts_from: str = "water_in"
+    opens: Wait | None = None
+    shuts: Wait | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """Attended labour in one place: one row of a method applied to a room.
 
@@ -102,3 +120,5 @@ class Step:
     small_items: tuple[str, ...] = ()
     recovery: str | None = None
     sources: tuple[str, ...] = ()
+    acts: tuple[InnerAct, ...] = ()
+    """What happens inside a locked step, in order: empty for all others."""

@@ -1,0 +1,306 @@
+"""The record of a job: what happened, one event after another, never changed, never lost once `append` returned."""
+
+import hashlib
+import secrets
+import sqlite3
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Self
+from zoneinfo import ZoneInfo
+
+from planning.job.events import Event
+from planning.records import record_file
+from planning.records.clock import Clock, Mark, doubt_since
+from planning.records.not_saved import NotSaved
+from planning.records.record_check import read_rows
+from planning.records.record_faults import is_passing, reason_of
+from planning.records.record_file import Damaged
+from planning.records.record_open import Opened, given_up, open_record
+from planning.records.record_row import Row, body_text, boot_text, check_kind, clean, event_of, mark_of, offset_min
+
+BACKDATED_S = 60.0
+"""An event said to have happened this far from its noting keeps the time of noting too."""
+
+INSERT = "INSERT INTO event (seq, id, at_utc, utc_offset, kind, body, boot, crc) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
+
+
+class Record:
+    """A job's events on disk. Open with `Record.open`; use from one thread.
+
+    `trouble` is None, or one line for the setter that says why nothing can be noted (read-only, damaged); what can
+    be read is then still given by `events`. The file is made by the first append; its first event names the job
+    file's SHA-256. `clock` may be replaced by a ClockWatch on it.
+    """
+
+    def __init__(self, job_path: Path, clock: Clock, read_only: bool, zone: ZoneInfo | None) -> None:
+        self.job_path = job_path
+        self.path = record_file.record_path(job_path)
+        self.clock = clock
+        self.trouble: str | None = None
+        self._read_only = read_only
+        self._zone = zone
+        self._link: sqlite3.Connection | None = None
+        self._file: tuple[int, int] | None = None
+        self._rows: list[Row] = []
+        self._events: tuple[Event, ...] = ()
+        self._version = -1
+        self._shown_version = -1
+        self._damaged = False
+
+    @classmethod
+    def open(cls, job_path: Path, clock: Clock, read_only: bool = False, zone: ZoneInfo | None = None) -> Self:
+        """Open the record beside a job file; there need not be one yet. Never raises for what is in the file.
+
+        `read_only`: for viewing. `zone`: the site's; each event keeps the zone's UTC offset at its time.
+        """
+        record = cls(Path(job_path), clock, read_only, zone)
+        record._connect()
+        return record
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, wrong: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file. What was appended is on disk already; closing saves nothing."""
+        if self._link is not None:
+            record_file.close(self._link)
+        self._link = None
+
+    @property
+    def writable(self) -> bool:
+        """May events be noted, as far as is known?"""
+        return self.trouble is None and not self._read_only
+
+    def events(self) -> tuple[Event, ...]:
+        """All events in the order of noting, those another window noted since included."""
+        if not self._damaged:
+            self._refresh()
+        return self._events
+
+    def changed(self) -> bool:
+        """Has another window (or another program) noted something since this was last asked? Cheap: ask each second."""
+        if self._link is None or self._replaced():
+            before = len(self._rows), self.trouble
+            self._connect()
+            return before != (len(self._rows), self.trouble)
+        before_version = self._shown_version
+        with suppress(sqlite3.Error):
+            self._shown_version = self._data_version()
+        return before_version != self._shown_version
+
+    def append(
+        self, kind: str, body: Mapping[str, Any], at: datetime | None = None, event_id: str | None = None
+    ) -> Event:
+        """Note that something happened; once this returns the event survives a crash and a power cut.
+
+        `at`: when it happened (aware; now when None). If it was noted a minute or more from then, the body gets
+        "noted_at". `event_id`: give the same one to try again after NotSaved; an event noted already is returned as
+        it is. Raises NotSaved with one clear line when nothing was saved, ValueError for a kind or body that cannot be.
+        """
+        check_kind(kind)
+        event_id = clean(event_id) if event_id else secrets.token_hex(8)
+        draft = self._draft(kind, body, at, event_id)
+        with self._saving(event_id):
+            event = self._commit(draft)
+        return event
+
+    @contextmanager
+    def _saving(self, event_id: str | None) -> Iterator[None]:
+        """Whatever goes wrong inside is one NotSaved."""
+        try:
+            yield
+        except NotSaved as wrong:
+            raise NotSaved(wrong.reason, event_id) from wrong
+        except Damaged as wrong:
+            self._take_damage(wrong)
+            raise NotSaved(str(self.trouble), event_id) from wrong
+        except (sqlite3.Error, OSError) as wrong:
+            raise NotSaved(reason_of(self.path, wrong), event_id) from wrong
+
+    def append_rows(self, rows: Iterable[Row]) -> int:
+        """Take over events of another record (import): those whose id is not here yet, in their order, all or none.
+
+        Returns how many were added. Raises NotSaved.
+        """
+        with self._saving(None), self._transaction(job_file_first=False) as link:
+            known = {each for (each,) in link.execute("SELECT id FROM event")}
+            fresh = [row for row in rows if row.id not in known]
+            for row in fresh:
+                self._insert(link, row)
+        return len(fresh)
+
+    def rows(self) -> tuple[Row, ...]:
+        """The events as stored, for export."""
+        self.events()
+        return tuple(self._rows)
+
+    def job_file_sha(self) -> str:
+        """The SHA-256 of the job file as it is now, "" when it cannot be read."""
+        try:
+            return hashlib.sha256(self.job_path.read_bytes()).hexdigest()
+        except OSError:
+            return ""
+
+    def job_file_changed(self) -> bool:
+        """Was the job file edited since it was last noted here? (Once taken over, append a new "job_file" event.)"""
+        noted = [event.body.get("sha256") for event in self.events() if event.kind == "job_file"]
+        return bool(noted) and noted[-1] != self.job_file_sha()
+
+    def note_job_file(self) -> Event | None:
+        """Note the job file as it is now when it changed; None when there is nothing to note. Raises NotSaved."""
+        return self.append("job_file", self._job_file_body()) if self.job_file_changed() else None
+
+    def doubt(self) -> float:
+        """By how many seconds the clock is ahead (+) or behind (-) of what the last event allows; give it to ClockWatch.
+
+        Ask before the first append of a session. 0.0: no reason to doubt.
+        """
+        self.events()
+        return doubt_since(mark_of(self._rows[-1]) if self._rows else None, self.clock)
+
+    # -- reading
+
+    def _connect(self) -> None:
+        if self._damaged:
+            return
+        self.close()
+        found = self._stat()
+        if found is None and self._file is not None:
+            self.trouble = f"{self.path.name} is gone; put it back: nothing can be noted until then"
+            return
+        if found != self._file:
+            self._rows, self._events = [], ()
+        self._file = found
+        self._take_up(open_record(self.path, self._read_only))
+        self._refresh()
+        self._shown_version = self._version
+
+    def _take_up(self, opened: Opened) -> None:
+        self._link, self.trouble, self._damaged = opened.link, opened.trouble, opened.damaged
+        self._version = -1
+        if opened.damaged or len(opened.rows) > len(self._rows):
+            self._rows, self._events = [], ()
+            self._take_in(opened.rows)
+
+    def _refresh(self) -> None:
+        """Read what is new. Keeps what it has while the file cannot be read."""
+        if self._link is None:
+            return
+        try:
+            version = self._data_version()
+            if version != self._version:
+                self._take_in(self._unread(self._link))
+                self._version = version
+        except (Damaged, sqlite3.Error) as wrong:
+            if isinstance(wrong, Damaged) or not is_passing(wrong):
+                self._take_damage(wrong)
+
+    def _take_damage(self, wrong: Exception) -> None:
+        if self._link is not None:
+            self._link.close()
+        self._link = None
+        why = wrong if isinstance(wrong, Damaged) else Damaged("is damaged: it cannot be read")
+        self._take_up(given_up(self.path, why))
+
+    def _unread(self, link: sqlite3.Connection) -> tuple[Row, ...]:
+        if not link.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+            return ()
+        return read_rows(link, self._rows[-1].seq if self._rows else 0)
+
+    def _take_in(self, rows: tuple[Row, ...]) -> None:
+        self._rows.extend(rows)
+        self._events += tuple(event_of(row) for row in rows)
+
+    def _data_version(self) -> int:
+        return -1 if self._link is None else int(self._link.execute("PRAGMA data_version").fetchone()[0])
+
+    def _stat(self) -> tuple[int, int] | None:
+        try:
+            found = self.path.stat()
+        except OSError:
+            return None
+        return found.st_dev, found.st_ino
+
+    def _replaced(self) -> bool:
+        # A commit into a file that was moved away or replaced would be lost with it.
+        return self._file is not None and self._stat() != self._file
+
+    # -- writing
+
+    def _draft(self, kind: str, body: Mapping[str, Any], at: datetime | None, event_id: str) -> Row:
+        now = self.clock.wall()
+        happened = now if at is None else at
+        offset = offset_min(happened)
+        whole = dict(body)
+        if abs((happened - now).total_seconds()) >= BACKDATED_S:
+            whole["noted_at"] = now.astimezone(UTC).isoformat()
+        if self._zone is not None:
+            offset = offset_min(happened.astimezone(self._zone))
+        mark = boot_text(Mark(now, self.clock.boot(), self.clock.boot_id()))
+        return Row(0, event_id, happened.astimezone(UTC).isoformat(), offset, kind, body_text(whole), mark)
+
+    def _job_file_body(self) -> dict[str, Any]:
+        return {"file": clean(self.job_path.name), "sha256": self.job_file_sha()}
+
+    def _begin(self) -> sqlite3.Connection:
+        """A connection inside a write transaction, in a file that still lies at its path."""
+        if self._read_only:
+            raise NotSaved("the record was opened for viewing; open the job to work on it")
+        if self._link is None or self._replaced() or self.trouble is not None:
+            self._reconnect()
+        if self.trouble is not None:
+            raise NotSaved(self.trouble)
+        if self._link is None:
+            self._link = record_file.open_to_write(self.path)
+            self._file, self._version, self._shown_version = self._stat(), -1, -1
+        self._link.execute("BEGIN IMMEDIATE")
+        if self._replaced():
+            _roll_back(self._link)
+            raise NotSaved(f"{self.path.name} was moved or replaced just now; do it again")
+        return self._link
+
+    def _commit(self, draft: Row) -> Event:
+        with self._transaction() as link:
+            known = link.execute("SELECT seq FROM event WHERE id = ?", (draft.id,)).fetchone()
+            seq = int(known[0]) if known else self._insert(link, draft)
+        return self._events[seq - 1]
+
+    @contextmanager
+    def _transaction(self, job_file_first: bool = True) -> Iterator[sqlite3.Connection]:
+        """One write transaction, all or nothing; what it added is in `_rows` afterwards."""
+        link = self._begin()
+        try:
+            if record_file.create_in(link) and job_file_first:
+                self._insert(link, self._draft("job_file", self._job_file_body(), None, secrets.token_hex(8)))
+            yield link
+            # Read before the commit: once it returned, nothing may fail that would call a saved event not saved.
+            added = self._unread(link)
+            link.execute("COMMIT")
+        except BaseException:
+            _roll_back(link)
+            raise
+        self._take_in(added)
+
+    def _insert(self, link: sqlite3.Connection, draft: Row) -> int:
+        seq = int(link.execute("SELECT coalesce(max(seq), 0) + 1 FROM event").fetchone()[0])
+        row = replace(draft, seq=seq)
+        link.execute(INSERT, (seq, row.id, row.at_utc, row.utc_offset, row.kind, row.body, row.boot, row.crc))
+        return seq
+
+
+def _roll_back(link: sqlite3.Connection) -> None:
+    # A connection that cannot even roll back is of no use; the next append opens another one.
+    try:
+        if link.in_transaction:
+            link.execute("ROLLBACK")
+    except sqlite3.Error:
+        link.close()

@@ -1,0 +1,87 @@
+"""Is the record whole? And what can still be read when it is not. Nothing here writes."""
+
+import contextlib
+import sqlite3
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from planning.records import record_file
+from planning.records.record_faults import is_passing
+from planning.records.record_file import Damaged
+from planning.records.record_row import COLUMNS, BadRow, Row, event_of, row_of
+
+SELECT = f"SELECT {', '.join(COLUMNS)}, crc FROM event"
+
+READ_ERRORS = (sqlite3.Error, UnicodeDecodeError, TypeError, ValueError, OverflowError, MemoryError)
+"""What reading a damaged SQLite file was seen to raise, beside its own errors."""
+
+
+def read_rows(link: sqlite3.Connection, after: int = 0) -> tuple[Row, ...]:
+    """All rows after a number, each checked against its checksum. Raises Damaged, or sqlite3.Error while it cannot be read."""
+    try:
+        rows = tuple(row_of(each) for each in link.execute(f"{SELECT} WHERE seq > ? ORDER BY seq", (after,)))
+        for row in rows:
+            event_of(row)
+    except BadRow as wrong:
+        raise Damaged(f"is damaged: {wrong}") from wrong
+    except READ_ERRORS as wrong:
+        if is_passing(wrong):
+            raise
+        raise Damaged("is damaged: an event cannot be read") from wrong
+    if [row.seq for row in rows] != list(range(after + 1, after + 1 + len(rows))):
+        raise Damaged("is damaged: events are missing from the middle")
+    return rows
+
+
+def check(link: sqlite3.Connection) -> None:
+    """Look at every page and at what the file says it is. Raises Damaged, or sqlite3.Error while it cannot be read."""
+    try:
+        found = [str(line) for (line,) in link.execute("PRAGMA integrity_check(1)")]
+        kept = dict(link.execute("SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL"))
+    except READ_ERRORS as wrong:
+        if is_passing(wrong):
+            raise
+        raise Damaged("is damaged: its pages do not fit together") from wrong
+    if found != ["ok"]:
+        raise Damaged("is damaged: its pages do not fit together")
+    if kept != record_file.SCHEMA:
+        raise Damaged("is damaged: its table is not the one of a record")
+
+
+@dataclass(frozen=True, slots=True)
+class Salvage:
+    """What could be read of a damaged record: rows whose checksum holds, and how many more there must have been."""
+
+    rows: tuple[Row, ...]
+    lost: int
+
+
+def salvage(path: Path) -> Salvage:
+    """Read whatever can be read, from the front and from the back, leaving the file as it is. Never raises."""
+    found: dict[int, Row] = {}
+    bad: set[int] = set()
+    for ignore_locks in (False, True):
+        for order in ("ASC", "DESC"):
+            with (
+                contextlib.suppress(*READ_ERRORS),
+                contextlib.closing(record_file.open_to_read(path, ignore_locks)) as db,
+            ):
+                db.execute("PRAGMA trusted_schema=OFF")
+                _collect(db.execute(f"{SELECT} ORDER BY seq {order}"), found, bad)
+        if found:
+            break
+    highest = max(found, default=0)
+    return Salvage(tuple(found[seq] for seq in sorted(found)), max(highest - len(found), len(bad - set(found))))
+
+
+def _collect(cursor: Iterator[tuple[object, ...]], found: dict[int, Row], bad: set[int]) -> None:
+    for stored in cursor:
+        try:
+            row = row_of(stored)
+            event_of(row)
+        except READ_ERRORS:
+            if isinstance(stored[0], int):
+                bad.add(stored[0])
+        else:
+            found.setdefault(row.seq, row)

@@ -1,0 +1,118 @@
+"""One event as a row of the record, with a checksum of its own, and back."""
+
+import json
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta, timezone
+from typing import Any
+
+from planning.job.events import EVENT_KINDS, Event
+from planning.records.clock import Mark
+
+MAX_BODY = 4_000_000
+"""Characters of JSON in one event; an accepted plan of 1,000 steps takes about a tenth of a million."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """An event as it is stored. `boot` is "boot id, boot seconds" of the noting, "" where not known."""
+
+    seq: int
+    id: str
+    at_utc: str
+    utc_offset: int
+    kind: str
+    body: str
+    boot: str
+
+    @property
+    def crc(self) -> int:
+        """CRC-32 of all other columns; any single flipped bit changes it."""
+        return zlib.crc32(json.dumps([getattr(self, name) for name in COLUMNS], ensure_ascii=False).encode())
+
+
+COLUMNS = ("seq", "id", "at_utc", "utc_offset", "kind", "body", "boot")
+
+
+class BadRow(ValueError):
+    """A stored row is not what was written."""
+
+
+def body_text(body: Mapping[str, Any]) -> str:
+    """An event's body as JSON text. Raises ValueError on what JSON cannot hold, and on more than MAX_BODY."""
+    try:
+        text = json.dumps(dict(body), ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+        json.loads(text)
+    except (TypeError, ValueError, RecursionError) as wrong:
+        raise ValueError(f"event body cannot be saved as JSON ({wrong}); give text, numbers, lists, tables") from wrong
+    if len(text) > MAX_BODY:
+        raise ValueError(f"event body has {len(text)} characters; at most {MAX_BODY}")
+    return clean(text)
+
+
+def clean(text: str) -> str:
+    """Text without half characters (a wrong byte on the command line), which no file can hold."""
+    return text.encode("utf-8", "replace").decode("utf-8")
+
+
+def boot_text(mark: Mark) -> str:
+    """A mark's boot part as stored."""
+    return f"{mark.boot_id},{mark.boot:.3f}" if mark.boot_id else ""
+
+
+def mark_of(row: Row) -> Mark:
+    """When the row was noted: wall time (its own, or the one kept in a backdated body) and boot time."""
+    noted = json.loads(row.body).get("noted_at", row.at_utc)
+    boot_id, _, seconds = row.boot.partition(",")
+    return Mark(datetime.fromisoformat(str(noted)).astimezone(UTC), float(seconds or 0.0), boot_id)
+
+
+def event_of(row: Row) -> Event:
+    """The event in a row. Raises BadRow when a column has the wrong form."""
+    try:
+        body = json.loads(row.body)
+        at = datetime.fromisoformat(row.at_utc)
+    except (ValueError, RecursionError, TypeError) as wrong:
+        raise BadRow(f"event {row.seq} is not as it was written") from wrong
+    if not isinstance(body, dict) or at.tzinfo is None:
+        raise BadRow(f"event {row.seq} is not as it was written")
+    return Event(row.id, row.kind, at.astimezone(UTC), body, row.seq, row.utc_offset)
+
+
+def row_of(stored: tuple[Any, ...]) -> Row:
+    """A row as the file gave it: the columns and, last, the checksum. Raises BadRow when they do not belong together."""
+    row = Row(*stored[:-1])
+    if not all(isinstance(getattr(row, name), kind) for name, kind in _TYPES.items()) or row.crc != stored[-1]:
+        raise BadRow(f"event {row.seq} is not as it was written")
+    return row
+
+
+_TYPES: dict[str, type] = {
+    "seq": int,
+    "id": str,
+    "at_utc": str,
+    "utc_offset": int,
+    "kind": str,
+    "body": str,
+    "boot": str,
+}
+
+
+def check_kind(kind: str) -> None:
+    """Raise ValueError on a kind of event that does not exist."""
+    if kind not in EVENT_KINDS:
+        raise ValueError(f"no event of kind {kind!r}; one of: {', '.join(EVENT_KINDS)}")
+
+
+def offset_min(at: datetime) -> int:
+    """The UTC offset of an aware time in whole minutes. Raises ValueError for a time without a zone."""
+    offset = at.utcoffset()
+    if offset is None:
+        raise ValueError(f"time {at} has no zone; give an aware datetime")
+    return round(offset / timedelta(minutes=1))
+
+
+def in_offset(event: Event) -> datetime:
+    """When it happened, on the wall clock of the place where it was noted."""
+    return event.at.astimezone(timezone(timedelta(minutes=event.utc_offset_min)))

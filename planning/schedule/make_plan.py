@@ -1,0 +1,136 @@
+"""`make_plan(job, events, now)`: the one function that decides when a step happens.
+
+The first plan (pure Python) gives a valid answer at once; CP-SAT improves it within a fixed effort and proves what it
+can; the order is then tightened, explained and judged. An accepted plan is kept while the facts allow it.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from planning.job.events import Event
+from planning.job.job import Job
+from planning.job.plan import Plan, Proof
+from planning.job.progress import Accepted
+from planning.job.step import Step
+from planning.job.words import AXIS_MIN, Instant
+from planning.schedule.assemble import assemble
+from planning.schedule.bound import finish_bound
+from planning.schedule.build.network_of import Built, build
+from planning.schedule.first_plan import first_plan
+from planning.schedule.judge import judge
+from planning.schedule.network import Network, Solution
+from planning.schedule.no_plan import NoPlan
+from planning.schedule.propagate import tighten
+from planning.schedule.reasons import explain
+from planning.schedule.repair import as_before, repair
+from planning.trade.expand import expand
+
+Solve = Callable[[Network, Solution | None, int], Solution]
+"""(network, hint, finish bound in ticks) -> the best solution found."""
+
+SPARE_DAYS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A solution with how good it is proved to be."""
+
+    solution: Solution
+    proof: Proof
+
+
+def make_plan(
+    job: Job, events: Sequence[Event], now: Instant, *, solve: Solve | None = None, improve: bool = True
+) -> Plan:  # fmt: skip
+    """The plan of a job from `now`: same inputs, same plan.
+
+    `solve` improves the first plan (default: CP-SAT in this process). With `improve` False the answer is the instant
+    one: the first plan, or the accepted plan pushed right; it is judged all the same. `plan.broken` names the rules
+    that the facts force it to break (a window that shut while the setter was late). Raises NoPlan when a step can
+    never be done, or no order of work keeps the rules.
+    """
+    steps = expand(job).steps
+    built = build(job, steps, events, now)
+    if built.unplannable:
+        raise NoPlan([f"{each.step}: {each.why}" for each in built.unplannable])
+    if built.network.before is None:
+        answer = _fresh(built, job, steps, events, solve, improve)
+    else:
+        answer = _reshuffled(built, solve, improve)
+    return finished_plan(built, answer, job, steps, events)
+
+
+def finished_plan(built: Built, answer: Answer, job: Job, steps: Sequence[Step], events: Sequence[Event]) -> Plan:
+    """Tighten, explain, assemble and judge a solution."""
+    plan = assemble(built, answer.solution, explain(built, answer.solution), answer.proof)
+    return replace(plan, broken=judge(plan, job, steps, events))
+
+
+def _fresh(
+    built: Built, job: Job, steps: Sequence[Step], events: Sequence[Event], solve: Solve | None, improve: bool
+) -> Answer:  # fmt: skip
+    network = built.network
+    first = first_plan(network)
+    bound = finish_bound(network)
+    if not improve:
+        if first is None:
+            raise NoPlan(["no plan found at once; let the planner look longer"])
+        return _proved(network, tighten(network, first), bound)
+    better = (solve or solve_here)(_shortened(network, first), first, bound)
+    if better.status == "none":
+        raise NoPlan(["these facts cannot all be kept: no order of work fits the hours, windows and visits"])
+    if better.status == "unknown":
+        if first is None:
+            raise NoPlan(["no plan found in the time given; a plan may still exist"])
+        better = replace(first, cut_short=True)
+    return _proved(network, tighten(network, better), max(bound, better.finish_bound))
+
+
+def _shortened(network: Network, first: Solution | None) -> Network:
+    """The network with no more days than the first plan needs: the solver finds nothing better beyond them."""
+    if first is None:
+        return network
+    return replace(network, horizon=min(network.horizon, first.finish + SPARE_DAYS * 24 * 60 // AXIS_MIN))
+
+
+def _reshuffled(built: Built, solve: Solve | None, improve: bool) -> Answer:
+    """Keep the accepted plan while it holds; else break as few facts as possible and change as little as possible."""
+    network = built.network
+    accepted = built.site.progress.accepted
+    assert accepted is not None
+    assert network.before is not None
+    kept = repair(network, as_before(network))
+    if not kept.overrun and _stands(built, kept, accepted):
+        return Answer(kept, accepted.proof)
+    if not improve:
+        return _proved(network, kept, 0)
+    better = (solve or solve_here)(_shortened(network, kept), kept, 0)
+    if better.status in ("none", "unknown"):
+        better = replace(kept, cut_short=better.status == "unknown")
+    return _proved(network, better, better.finish_bound)
+
+
+def _stands(built: Built, kept: Solution, accepted: Accepted) -> bool:
+    """Does everything not yet begun still lie where the accepted plan has it?"""
+    site = built.site
+    known = accepted.steps
+    return all(
+        task.fixed is not None or (task.id in known and site.floor_tick(known[task.id][0]) == kept.starts[task.id])
+        for task in built.network.tasks
+        if task.counts
+    )
+
+
+def _proved(network: Network, solution: Solution, bound: int) -> Answer:
+    """What is known of the finish: proved when it meets the bound."""
+    finish = solution.finish
+    best = finish <= bound or solution.status == "best"
+    sooner = 0 if best else (finish - bound) * AXIS_MIN if bound else None
+    return Answer(solution, Proof(best, sooner, solution.cut_short))
+
+
+def solve_here(network: Network, hint: Solution | None, bound: int) -> Solution:
+    """CP-SAT in this process; imported only when it is needed."""
+    from planning.schedule.solver import Limits, solve
+
+    return solve(network, hint, Limits(finish_bound=bound))

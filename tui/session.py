@@ -1,0 +1,458 @@
+"""One job on the bench: its file, its record and the plan on the wall, for the screen and for the command line alike.
+
+No textual in here, and nothing heavy is imported before it must: the saved plan is read without pint or a solver.
+
+A report (`note`, `start`, `late`, ...) is on disk before the call returns. With `at_once` (the command line) the plan
+is then made again in the same call; the screen passes `at_once=False`, runs `compute` in a thread and hands the
+result to `show`. `compute` reads immutable values only and changes nothing, so it may run anywhere; everything
+else belongs to one thread.
+
+A new plan goes up by itself when nothing is lost by it. When the setter must choose, it is kept in `offered`, the plan
+on the wall stays, and `choices`, `take` and `keep_old` end the question.
+"""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol
+from uuid import uuid4
+from zoneinfo import ZoneInfo
+
+from planning.job.events import Event, effective, standing
+from planning.job.hours import local
+from planning.job.job import Job
+from planning.job.plan import Broken, Plan, PlannedStep
+from planning.job.problem import Problem
+from planning.job.progress import TACKY_MIN, Accepted, read_progress
+from planning.job.step import Step
+from planning.job.words import Instant, Minutes
+from tui.reports import (
+    ACTS_ON_PLAN,
+    accepted_body,
+    as_moment,
+    file_hash,
+    last_together,
+    loses,
+    named_by_last_ask,
+    undone_together,
+)
+from tui.standing import due_step, event_words, with_states
+
+if TYPE_CHECKING:
+    from planning.records.clock import Clock
+    from planning.records.record import Record
+    from planning.records.saved_plan import SavedPlan
+    from planning.schedule.choices import Choice
+
+REMEMBERED = 200
+
+
+class NoPlan(Exception):
+    """No plan fits. `reasons` says in trade words which facts clash, and the ways out, one sentence each."""
+
+    def __init__(self, reasons: Sequence[str]) -> None:
+        super().__init__("; ".join(reasons))
+        self.reasons = tuple(reasons)
+
+
+class Planner(Protocol):
+    """Whoever makes plans: in this process (command line) or in a helper process (screen)."""
+
+    def plan(self, job: Job, events: Sequence[Event], now: Instant) -> Plan:
+        """The plan from `now`. Raises `NoPlan` when nothing fits."""
+        ...
+
+    def choices(self, job: Job, events: Sequence[Event], now: Instant) -> "list[Choice]":
+        """At most three ways to go on, the one the aim likes best first. Raises `NoPlan` when there is none."""
+        ...
+
+
+class Session:
+    """Job, record and plan of one job file. Not a planner and not a screen.
+
+    Attributes: `job` (None when the file has a mistake that leaves no job), `problems` (all mistakes of the file),
+    `steps`, `events` (all that were noted, undone ones too), `plan` (on the wall), `offered` (a plan that waits for
+    the setter's choice, or None), `offers` (the choices last made), `saved_at` (instant of the last report on disk),
+    `not_saved` (why the last report is not on disk, or None), `trouble` (why there is no newer plan, or None),
+    `extra` (what the screen wants back with the first frame; plain JSON values).
+    """
+
+    def __init__(
+        self, job_path: Path, clock: "Clock", planner: Planner, *, read_only: bool = False, at_once: bool = True
+    ) -> None:
+        self.job_path = job_path
+        self.clock = clock
+        self.planner = planner
+        self.read_only = read_only
+        self.at_once = at_once
+        self.job: Job | None = None
+        self.problems: list[Problem] = []
+        self.steps: tuple[Step, ...] = ()
+        self.events: tuple[Event, ...] = ()
+        self.plan: Plan | None = None
+        self.offered: Plan | None = None
+        self.offers: list[Choice] = []
+        self.trouble: str | None = None
+        self.extra: dict[str, Any] = {}
+        self._book = Notebook(job_path, clock, read_only)
+        self._file_mark: tuple[int, int] | None = None
+        self._job_hash = ""
+        self._plan_hash = ""
+        self._remembered: dict[str, Plan] = {}
+
+    # Reading
+
+    @staticmethod
+    def first_frame(job_path: Path) -> "SavedPlan | None":
+        """The saved plan beside the job file, or None. Reads that one file only: no job, no record, no solver."""
+        from planning.records.saved_plan import read_saved
+
+        return read_saved(job_path)
+
+    def load(self) -> None:
+        """Read the job file, its steps, the record and the saved plan. Makes no plan: see `needs_plan` and `replan`."""
+        from planning.records.job_file import read_job
+
+        self._file_mark = self._mark()
+        self._job_hash = file_hash(self.job_path)
+        self.job, self.problems = read_job(self.job_path)
+        if self.job is not None:
+            from planning.trade.expand import expand
+
+            expansion = expand(self.job)
+            self.steps = expansion.steps
+            self.problems = [*self.problems, *expansion.problems]
+        self._read_record()
+        saved = self.first_frame(self.job_path)
+        if saved is not None and self.job is not None:
+            self._plan_hash = saved.inputs_hash
+            self._remember(saved.plan)
+            self.plan = with_states(saved.plan, self.job, self.events, self.now())
+
+    def close(self) -> None:
+        """Let go of the record. The session can be loaded again."""
+        if self._record is not None:
+            self._record.close()
+            self._record = None
+
+    def now(self) -> Instant:
+        """The instant of the clock, rounded down to the minute."""
+        return int(self.clock.wall().timestamp() // 60)
+
+    def changed_elsewhere(self) -> bool:
+        """Did another window write the record, or somebody edit the job file, since this session last read them?"""
+        record_changed = self._record is not None and self._record.changed()
+        if self._record is None and self.record_path.exists():
+            record_changed = True
+        return record_changed or self._mark() != self._file_mark
+
+    @property
+    def record_path(self) -> Path:
+        """Where the record of this job is: beside the job file."""
+        return self.job_path.with_suffix(".record")
+
+    # Planning
+
+    def inputs_hash(self, now: Instant | None = None) -> str:
+        """What a plan made now would depend on: the job file, the events and the day. Same hash, same plan."""
+        moment = self.now() if now is None else now
+        day = "" if self.job is None else local(self.job.zone, moment).date().isoformat()
+        facts = [[e.id, e.kind, e.at.isoformat(), dict(e.body)] for e in effective(self.events)]
+        text = json.dumps([self._job_hash, day, facts], sort_keys=True, default=str)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+    def needs_plan(self, now: Instant | None = None) -> bool:
+        """Is it time for a new plan: something was noted, the file changed, a day began, a latest start passed?"""
+        moment = self.now() if now is None else now
+        if self.job is None:
+            return False
+        if self.plan is None or self._plan_hash != self.inputs_hash(moment):
+            return True
+        return any(
+            step.state in ("wait", "ready") and step.latest_start is not None
+            and self.plan.made_at <= step.latest_start < moment
+            for step in self.plan.steps
+        )  # fmt: skip
+
+    def compute(self, now: Instant | None = None) -> Plan:
+        """Make the plan from `now` and hand it back; the session stays as it is. Raises `NoPlan`, or ValueError
+        without a job. May run in another thread."""
+        if self.job is None:
+            raise ValueError("there is no job to plan: " + "; ".join(map(str, self.problems)))
+        return self.planner.plan(self.job, self.events, self.now() if now is None else now)
+
+    def replan(self, now: Instant | None = None) -> Plan | None:
+        """Make the plan from `now` and show it. None when nothing fits: `trouble` says why, the wall stays."""
+        moment = self.now() if now is None else now
+        inputs = self.inputs_hash(moment)
+        try:
+            made = self.compute(moment)
+        except NoPlan as none_fits:
+            self.trouble = str(none_fits)
+            return None
+        self.show(made, inputs)
+        return made
+
+    def show(self, made: Plan, inputs: str | None = None) -> bool:
+        """Put a computed plan on the wall, or keep it as `offered` when the setter must choose.
+
+        `inputs` is `inputs_hash()` from before the plan was computed: a plan of older inputs than now's is dropped.
+        True when it went up.
+        """
+        if inputs is not None and inputs != self.inputs_hash():
+            return False
+        self.trouble = None
+        if self._must_choose(made):
+            self.offered = made
+            return False
+        self._put_up(made)
+        return True
+
+    def _put_up(self, plan: Plan) -> None:
+        self.plan, self.offered, self.offers = plan, None, []
+        self._plan_hash = self.inputs_hash()
+        self._remember(plan)
+        self._save_plan()
+
+    def _must_choose(self, made: Plan) -> bool:
+        accepted = self.accepted
+        if accepted is None or self.plan is None or not made.moved:
+            return False
+        named = named_by_last_ask(self.events)
+        if named is not None and any(moved.id != named for moved in made.moved):
+            return True
+        return loses(made, accepted)
+
+    # Reporting
+
+    @property
+    def accepted(self) -> Accepted | None:
+        """The plan the setter last took, or None while the plan on the wall was not acted on."""
+        return None if self.job is None else read_progress(self.job, self.events).accepted
+
+    def note(self, kind: str, body: Mapping[str, Any] | None = None, at: Instant | datetime | None = None) -> Event:
+        """Write what happened, then bring the plan up to it. `at`: when it happened (default: now).
+
+        Instants in the body are whole minutes under "until". The first report on a plan nobody took yet accepts that
+        plan first. Raises `NotSaved` (planning.records.not_saved) when it is not on disk: then nothing was done,
+        `not_saved` says why, and the call may be tried again. The plan is made anew here only with `at_once`.
+        """
+        event = self._write(kind, dict(body or {}), at)
+        self._after_report()
+        return event
+
+    def start(self, step_id: str, at: Instant | datetime | None = None) -> Event:
+        """The step is begun."""
+        return self.note("started", {"step": step_id}, at)
+
+    def finish(self, step_id: str, at: Instant | datetime | None = None) -> Event:
+        """The step is done."""
+        return self.note("finished", {"step": step_id}, at)
+
+    def late(self, step_id: str, minutes: Minutes) -> Event:
+        """The step's finish (its start, when not begun) comes so many minutes after the plan on the wall.
+
+        Raises KeyError when no such step is on the wall.
+        """
+        step = self._on_wall(step_id)
+        until = (step.finish if step.state == "hands" else step.start) + minutes
+        return self.note("late", {"step": step_id, "value": minutes, "until": until})
+
+    def tacky(self, step_id: str) -> Event:
+        """Still tacky: look again in 30 min. On a finished step it holds the steps that wait for it to dry."""
+        known = {} if self.job is None else read_progress(self.job, self.events).not_before
+        group = uuid4().hex
+        written = [
+            self._write("tacky", {"step": held, "until": max(self.now(), known.get(held, 0)) + TACKY_MIN,
+                                  "with": group}, None)
+            for held in self._tacky_holds(self._on_wall(step_id))
+        ]  # fmt: skip
+        self._after_report()
+        return written[-1]
+
+    def really_at(self, step_id: str, at: Instant | datetime) -> Event:
+        """The last mark of this step (started or finished) was at another time. Raises KeyError without a mark."""
+        for marked in reversed(standing(self.events)):
+            if marked.kind in ("started", "finished") and marked.body.get("step") == step_id:
+                return self.note("corrected", {"event": marked.id, "at": as_moment(at).isoformat(), "step": step_id})
+        raise KeyError(f"{step_id} was not marked started or finished")
+
+    def undo(self, *, any_day: bool = False) -> str | None:
+        """Take back the last thing, and say it in words; None when nothing of the job day is left to take back.
+
+        What was written together (a choice and what it swaps) is taken back together. The old plan comes back whole.
+        """
+        together = last_together(self.events)
+        if not together or (not any_day and together[-1].minute < self._day_start()):
+            return None
+        said = self.words(together[-1])
+        self._take_back(together)
+        return said
+
+    def redo(self) -> str | None:
+        """Have the last undone thing back, and say it in words; None when something was noted after it."""
+        together = undone_together(self.events)
+        if not together:
+            return None
+        by_id = {event.id: event for event in self.events}
+        self._take_back(together)
+        return self.words(by_id[str(together[0].body["event"])])
+
+    def words(self, event: Event) -> str:
+        """An event in a few words: `COAT 1 started 7:22`."""
+        return event_words(event, self.plan, self.job.zone if self.job is not None else ZoneInfo("UTC"))
+
+    def space_target(self, marked: str | None = None) -> PlannedStep | None:
+        """The step SPACE acts on: the marked one, else the one due next. None on an empty wall."""
+        if self.plan is None:
+            return None
+        for step in self.plan.steps:
+            if step.id == marked:
+                return step
+        return due_step(self.plan, self.now())
+
+    # Choosing
+
+    def choices(self, now: Instant | None = None) -> "list[Choice]":
+        """The ways to go on, made now and kept in `offers`. Raises `NoPlan` when there is none."""
+        if self.job is None:
+            raise ValueError("there is no job to plan: " + "; ".join(map(str, self.problems)))
+        self.offers = self.planner.choices(self.job, self.events, self.now() if now is None else now)
+        return self.offers
+
+    def take(self, n: int = 1) -> Event:
+        """Take choice `n` (from 1): what it swaps and the plan as accepted are written, and its plan goes up.
+
+        Raises ValueError when there is no such choice, `NotSaved` when it is not on disk.
+        """
+        offers = self.offers or self.choices()
+        if not 1 <= n <= len(offers):
+            raise ValueError(f"there is no choice {n}; there are {len(offers)}")
+        choice = offers[n - 1]
+        group = uuid4().hex
+        for draft in choice.events:
+            self._append(draft.kind, {**draft.body, "with": group}, None, uuid4().hex)
+        event = self._append("plan_accepted", accepted_body(choice.plan, choice.title), None, group)
+        self._put_up(self._standing(choice.plan))
+        return event
+
+    def accept(self) -> Event:
+        """Take the plan on the wall as it is. Raises ValueError when the wall is empty."""
+        if self.plan is None:
+            raise ValueError("there is no plan to take")
+        event = self._append("plan_accepted", accepted_body(self.plan, ""), None, uuid4().hex)
+        self._put_up(self.plan)
+        return event
+
+    def keep_old(self) -> tuple[Broken, ...]:
+        """Keep the plan on the wall though a better one was offered; returns what it breaks now, by the judge."""
+        from planning.schedule.judge import judge
+
+        self.offered, self.offers = None, []
+        if self.plan is None or self.job is None:
+            return ()
+        self._put_up(self.plan)
+        return judge(self.plan, self.job, self.steps, self.events)
+
+    # Inside
+
+    def _write(self, kind: str, body: dict[str, Any], at: Instant | datetime | None) -> Event:
+        event_id = uuid4().hex
+        if kind in ACTS_ON_PLAN and self.plan is not None and self.accepted is None:
+            body.setdefault("with", event_id)
+            taken = {**accepted_body(self.plan, ""), "with": body["with"]}
+            self._append("plan_accepted", taken, None, uuid4().hex)
+        return self._append(kind, body, at, event_id)
+
+    def _append(self, kind: str, body: Mapping[str, Any], at: Instant | datetime | None, event_id: str) -> Event:
+        from planning.records.not_saved import NotSaved
+
+        moment = None if at is None else as_moment(at)
+        try:
+            record = self._open_record()
+            event = record.append(kind, dict(body), moment, event_id)
+            self.events = record.events()
+        except NotSaved as wrong:
+            self.not_saved = wrong.reason
+            raise
+        self.not_saved, self.saved_at = None, self.now()
+        return event
+
+    def _take_back(self, together: Sequence[Event]) -> None:
+        group = uuid4().hex
+        for event in reversed(together):
+            self._append("undone", {"event": event.id, "with": group}, None, uuid4().hex)
+        self.offered, self.offers = None, []
+        before = self._remembered.get(self.inputs_hash())
+        if before is not None:
+            self._put_up(self._standing(before))
+        else:
+            self._after_report()
+
+    def _after_report(self) -> None:
+        self.offered, self.offers = None, []
+        if self.plan is not None:
+            self.plan = self._standing(self.plan)
+        if self.at_once and self.job is not None:
+            self.replan()
+
+    def _standing(self, plan: Plan) -> Plan:
+        return plan if self.job is None else with_states(plan, self.job, self.events, self.now())
+
+    def _on_wall(self, step_id: str) -> PlannedStep:
+        if self.plan is None:
+            raise KeyError(f"no plan is made yet, so {step_id} has no time")
+        return self.plan.step(step_id)
+
+    def _tacky_holds(self, step: PlannedStep) -> list[str]:
+        if self.plan is None or step.state not in ("done", "curing"):
+            return [step.id]
+        behind = [s.id for s in self.plan.steps if any(a.id == step.id and a.wait_min for a in s.after)]
+        waiting = [s for s in behind if self.plan.step(s).state in ("wait", "ready", "hold", "missed")]
+        return waiting or [step.id]
+
+    def _day_start(self) -> Instant:
+        if self.job is None:
+            return 0
+        midnight = local(self.job.zone, self.now()).replace(hour=0, minute=0)
+        return int(midnight.timestamp() // 60)
+
+    def _read_record(self) -> None:
+        self.events = ()
+        if self._record is None and self.record_path.exists():
+            self._open_record()
+        if self._record is not None:
+            self.events = self._record.events()
+            self.saved_at = self.events[-1].minute if self.events else None
+
+    def _open_record(self) -> "Record":
+        from planning.records.record import Record
+
+        if self._record is None:
+            self._record = Record.open(self.job_path, self.clock, read_only=self.read_only)
+        return self._record
+
+    def _remember(self, plan: Plan) -> None:
+        self._remembered[self._plan_hash] = plan
+        while len(self._remembered) > REMEMBERED:
+            self._remembered.pop(next(iter(self._remembered)))
+
+    def _save_plan(self) -> None:
+        from planning.records.not_saved import NotSaved
+        from planning.records.saved_plan import write_saved
+
+        if self.read_only or self.plan is None:
+            return
+        # The saved plan is a cache of the first frame: when it cannot be written nothing is lost.
+        with suppress(NotSaved, OSError):
+            write_saved(self.job_path, self.plan, self._plan_hash, self.extra)
+
+    def _mark(self) -> tuple[int, int] | None:
+        try:
+            found = self.job_path.stat()
+        except OSError:
+            return None
+        return found.st_mtime_ns, found.st_size
