@@ -13,17 +13,24 @@ from planning.job.plan import Plan
 from planning.job.progress import Accepted
 from planning.job.words import Instant
 
-ACTS_ON_PLAN = frozenset(
-    "started finished late tacky found gone came visit_moved visit_result delivered short answered stay_until "
-    "class_swapped extra_work errand held water_in".split()
-)
+# fmt: off
+ACTS_ON_PLAN = frozenset((
+    "started", "finished", "late", "tacky", "found", "gone", "came", "visit_moved", "visit_result", "delivered",
+    "short", "answered", "stay_until", "class_swapped", "extra_work", "errand", "held", "water_in",
+))
 """Reports by which the setter acts on the plan on the wall: the first of them accepts it."""
 
-ASKS = frozenset("late tacky found gone visit_moved short stay_until class_swapped extra_work held".split())
+ASKS = frozenset((
+    "late", "tacky", "found", "gone", "visit_moved", "short", "stay_until", "class_swapped", "extra_work", "held",
+))
 """Reports after which any move of another step is put to the setter; after the others only a loss is."""
+# fmt: on
 
-SILENT = frozenset("heard clock_changed told".split())
+SILENT = frozenset(("heard", "clock_changed", "told", "job_file"))
 """Written by the program or for others: not what the setter means when he takes back the last thing."""
+
+APART = SILENT | {"note", "ticked"}
+"""No plan depends on these."""
 
 
 def as_moment(at: Instant | datetime) -> datetime:
@@ -40,13 +47,19 @@ def file_hash(path: Path) -> str:
 
 
 def accepted_body(plan: Plan, choice: str) -> dict[str, Any]:
-    """The body of a `plan_accepted` event: start, finish and people of each step, the last finish, and the choice."""
+    """The body of a `plan_accepted` event: start, finish and people of each step, the last finish, choice and proof."""
+    proof = plan.proof
     return {
         "steps": {
             step.id: {"start": step.start, "finish": step.finish, "people": list(step.people)} for step in plan.steps
         },
         "finish": plan.finish,
         "choice": choice,
+        "proof": {
+            "best": proof.best,
+            "at_most_min_sooner": proof.at_most_min_sooner,
+            "cut_short": proof.cut_short,
+        },
     }
 
 

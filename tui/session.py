@@ -14,7 +14,6 @@ on the wall stays, and `choices`, `take` and `keep_old` end the question.
 import hashlib
 import json
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
@@ -29,8 +28,11 @@ from planning.job.problem import Problem
 from planning.job.progress import TACKY_MIN, Accepted, read_progress
 from planning.job.step import Step
 from planning.job.words import Instant, Minutes
+from planning.schedule.no_plan import NoPlan
+from tui.notebook import Notebook
 from tui.reports import (
     ACTS_ON_PLAN,
+    APART,
     accepted_body,
     as_moment,
     file_hash,
@@ -43,19 +45,10 @@ from tui.standing import due_step, event_words, with_states
 
 if TYPE_CHECKING:
     from planning.records.clock import Clock
-    from planning.records.record import Record
     from planning.records.saved_plan import SavedPlan
     from planning.schedule.choices import Choice
 
 REMEMBERED = 200
-
-
-class NoPlan(Exception):
-    """No plan fits. `reasons` says in trade words which facts clash, and the ways out, one sentence each."""
-
-    def __init__(self, reasons: Sequence[str]) -> None:
-        super().__init__("; ".join(reasons))
-        self.reasons = tuple(reasons)
 
 
 class Planner(Protocol):
@@ -75,8 +68,7 @@ class Session:
 
     Attributes: `job` (None when the file has a mistake that leaves no job), `problems` (all mistakes of the file),
     `steps`, `events` (all that were noted, undone ones too), `plan` (on the wall), `offered` (a plan that waits for
-    the setter's choice, or None), `offers` (the choices last made), `saved_at` (instant of the last report on disk),
-    `not_saved` (why the last report is not on disk, or None), `trouble` (why there is no newer plan, or None),
+    the setter's choice, or None), `offers` (the choices last made), `trouble` (why there is no newer plan, or None),
     `extra` (what the screen wants back with the first frame; plain JSON values).
     """
 
@@ -86,7 +78,6 @@ class Session:
         self.job_path = job_path
         self.clock = clock
         self.planner = planner
-        self.read_only = read_only
         self.at_once = at_once
         self.job: Job | None = None
         self.problems: list[Problem] = []
@@ -100,7 +91,8 @@ class Session:
         self._book = Notebook(job_path, clock, read_only)
         self._file_mark: tuple[int, int] | None = None
         self._job_hash = ""
-        self._plan_hash = ""
+        self._decided = ""
+        self._decided_at: Instant = 0
         self._remembered: dict[str, Plan] = {}
 
     # Reading
@@ -114,29 +106,38 @@ class Session:
 
     def load(self) -> None:
         """Read the job file, its steps, the record and the saved plan. Makes no plan: see `needs_plan` and `replan`."""
-        from planning.records.job_file import read_job
-
         self._file_mark = self._mark()
         self._job_hash = file_hash(self.job_path)
-        self.job, self.problems = read_job(self.job_path)
-        if self.job is not None:
-            from planning.trade.expand import expand
-
-            expansion = expand(self.job)
-            self.steps = expansion.steps
-            self.problems = [*self.problems, *expansion.problems]
-        self._read_record()
+        self.job, self.problems, self.steps = self._read()
+        self._book.zone = None if self.job is None else self.job.zone
+        self.events = self._book.events()
         saved = self.first_frame(self.job_path)
         if saved is not None and self.job is not None:
-            self._plan_hash = saved.inputs_hash
-            self._remember(saved.plan)
-            self.plan = with_states(saved.plan, self.job, self.events, self.now())
+            self._decided, self._decided_at = saved.inputs, saved.plan.made_at
+            self._remembered[saved.inputs] = saved.plan
+            self.plan = self._standing(saved.plan)
+
+    def _read(self) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
+        from planning.records.job_file import read_job
+
+        job, problems = read_job(self.job_path)
+        if job is None:
+            return None, problems, ()
+        from planning.trade.expand import expand
+
+        expansion = expand(job)
+        return job, [*problems, *expansion.problems], expansion.steps
+
+    def use_clock(self, clock: "Clock") -> None:
+        """Take the time from another clock from here on."""
+        self.close()
+        self.clock = self._book.clock = clock
+        if self.plan is not None:
+            self.plan = self._standing(self.plan)
 
     def close(self) -> None:
         """Let go of the record. The session can be loaded again."""
-        if self._record is not None:
-            self._record.close()
-            self._record = None
+        self._book.close()
 
     def now(self) -> Instant:
         """The instant of the clock, rounded down to the minute."""
@@ -144,15 +145,17 @@ class Session:
 
     def changed_elsewhere(self) -> bool:
         """Did another window write the record, or somebody edit the job file, since this session last read them?"""
-        record_changed = self._record is not None and self._record.changed()
-        if self._record is None and self.record_path.exists():
-            record_changed = True
-        return record_changed or self._mark() != self._file_mark
+        return self._book.changed() or self._mark() != self._file_mark
 
     @property
-    def record_path(self) -> Path:
-        """Where the record of this job is: beside the job file."""
-        return self.job_path.with_suffix(".record")
+    def saved_at(self) -> Instant | None:
+        """When the last report reached the disk; None when nothing was noted yet."""
+        return self._book.saved_at
+
+    @property
+    def not_saved(self) -> str | None:
+        """Why the last report is not on disk, or why none can be noted; None when all is saved."""
+        return self._book.not_saved or self._book.trouble()
 
     # Planning
 
@@ -160,7 +163,7 @@ class Session:
         """What a plan made now would depend on: the job file, the events and the day. Same hash, same plan."""
         moment = self.now() if now is None else now
         day = "" if self.job is None else local(self.job.zone, moment).date().isoformat()
-        facts = [[e.id, e.kind, e.at.isoformat(), dict(e.body)] for e in effective(self.events)]
+        facts = [[e.id, e.kind, e.at.isoformat(), dict(e.body)] for e in effective(self.events) if e.kind not in APART]
         text = json.dumps([self._job_hash, day, facts], sort_keys=True, default=str)
         return hashlib.sha256(text.encode()).hexdigest()
 
@@ -169,13 +172,14 @@ class Session:
         moment = self.now() if now is None else now
         if self.job is None:
             return False
-        if self.plan is None or self._plan_hash != self.inputs_hash(moment):
+        if self.plan is None or self._decided != self.inputs_hash(moment):
             return True
         return any(
-            step.state in ("wait", "ready") and step.latest_start is not None
-            and self.plan.made_at <= step.latest_start < moment
+            step.state in ("wait", "ready")
+            and step.latest_start is not None
+            and self._decided_at <= step.latest_start < moment
             for step in self.plan.steps
-        )  # fmt: skip
+        )
 
     def compute(self, now: Instant | None = None) -> Plan:
         """Make the plan from `now` and hand it back; the session stays as it is. Raises `NoPlan`, or ValueError
@@ -191,31 +195,43 @@ class Session:
         try:
             made = self.compute(moment)
         except NoPlan as none_fits:
-            self.trouble = str(none_fits)
+            self.stuck(none_fits, moment)
             return None
         self.show(made, inputs)
         return made
 
     def show(self, made: Plan, inputs: str | None = None) -> bool:
-        """Put a computed plan on the wall, or keep it as `offered` when the setter must choose.
+        """Put a computed plan on the wall, or keep it as `offered` when the setter must choose. True when it went up.
 
-        `inputs` is `inputs_hash()` from before the plan was computed: a plan of older inputs than now's is dropped.
-        True when it went up.
+        `inputs`: `inputs_hash(now)` from before the plan was computed; when something was noted since, the plan is
+        dropped and `needs_plan` stays true.
         """
-        if inputs is not None and inputs != self.inputs_hash():
+        if inputs is not None and inputs != self.inputs_hash(made.made_at):
             return False
         self.trouble = None
         if self._must_choose(made):
             self.offered = made
+            self._decide(made.made_at)
             return False
-        self._put_up(made)
+        self._put_up(made, made.made_at)
         return True
 
-    def _put_up(self, plan: Plan) -> None:
+    def stuck(self, none_fits: NoPlan, now: Instant | None = None) -> None:
+        """A computation found that no plan fits: `trouble` says why, the wall stays as it is."""
+        self.trouble = str(none_fits)
+        self._decide(self.now() if now is None else now)
+
+    def _put_up(self, plan: Plan, moment: Instant) -> None:
         self.plan, self.offered, self.offers = plan, None, []
-        self._plan_hash = self.inputs_hash()
-        self._remember(plan)
-        self._save_plan()
+        self._decide(moment)
+        self._remembered[self._decided] = plan
+        while len(self._remembered) > REMEMBERED:
+            self._remembered.pop(next(iter(self._remembered)))
+        self._book.save_plan(plan, self._decided, self.extra)
+
+    def _decide(self, moment: Instant) -> None:
+        """Remember for which inputs the wall was last looked at, so that nothing is planned twice."""
+        self._decided, self._decided_at = self.inputs_hash(moment), moment
 
     def _must_choose(self, made: Plan) -> bool:
         accepted = self.accepted
@@ -336,7 +352,7 @@ class Session:
         for draft in choice.events:
             self._append(draft.kind, {**draft.body, "with": group}, None, uuid4().hex)
         event = self._append("plan_accepted", accepted_body(choice.plan, choice.title), None, group)
-        self._put_up(self._standing(choice.plan))
+        self._put_up(self._standing(choice.plan), self.now())
         return event
 
     def accept(self) -> Event:
@@ -344,7 +360,7 @@ class Session:
         if self.plan is None:
             raise ValueError("there is no plan to take")
         event = self._append("plan_accepted", accepted_body(self.plan, ""), None, uuid4().hex)
-        self._put_up(self.plan)
+        self._put_up(self.plan, self.now())
         return event
 
     def keep_old(self) -> tuple[Broken, ...]:
@@ -354,13 +370,13 @@ class Session:
         self.offered, self.offers = None, []
         if self.plan is None or self.job is None:
             return ()
-        self._put_up(self.plan)
+        self._put_up(self.plan, self.now())
         return judge(self.plan, self.job, self.steps, self.events)
 
     # Inside
 
     def _write(self, kind: str, body: dict[str, Any], at: Instant | datetime | None) -> Event:
-        event_id = uuid4().hex
+        event_id = self._book.id_for(kind, body)
         if kind in ACTS_ON_PLAN and self.plan is not None and self.accepted is None:
             body.setdefault("with", event_id)
             taken = {**accepted_body(self.plan, ""), "with": body["with"]}
@@ -368,17 +384,8 @@ class Session:
         return self._append(kind, body, at, event_id)
 
     def _append(self, kind: str, body: Mapping[str, Any], at: Instant | datetime | None, event_id: str) -> Event:
-        from planning.records.not_saved import NotSaved
-
-        moment = None if at is None else as_moment(at)
-        try:
-            record = self._open_record()
-            event = record.append(kind, dict(body), moment, event_id)
-            self.events = record.events()
-        except NotSaved as wrong:
-            self.not_saved = wrong.reason
-            raise
-        self.not_saved, self.saved_at = None, self.now()
+        event = self._book.append(kind, body, at, event_id)
+        self.events = self._book.events()
         return event
 
     def _take_back(self, together: Sequence[Event]) -> None:
@@ -388,7 +395,7 @@ class Session:
         self.offered, self.offers = None, []
         before = self._remembered.get(self.inputs_hash())
         if before is not None:
-            self._put_up(self._standing(before))
+            self._put_up(self._standing(before), self.now())
         else:
             self._after_report()
 
@@ -419,36 +426,6 @@ class Session:
             return 0
         midnight = local(self.job.zone, self.now()).replace(hour=0, minute=0)
         return int(midnight.timestamp() // 60)
-
-    def _read_record(self) -> None:
-        self.events = ()
-        if self._record is None and self.record_path.exists():
-            self._open_record()
-        if self._record is not None:
-            self.events = self._record.events()
-            self.saved_at = self.events[-1].minute if self.events else None
-
-    def _open_record(self) -> "Record":
-        from planning.records.record import Record
-
-        if self._record is None:
-            self._record = Record.open(self.job_path, self.clock, read_only=self.read_only)
-        return self._record
-
-    def _remember(self, plan: Plan) -> None:
-        self._remembered[self._plan_hash] = plan
-        while len(self._remembered) > REMEMBERED:
-            self._remembered.pop(next(iter(self._remembered)))
-
-    def _save_plan(self) -> None:
-        from planning.records.not_saved import NotSaved
-        from planning.records.saved_plan import write_saved
-
-        if self.read_only or self.plan is None:
-            return
-        # The saved plan is a cache of the first frame: when it cannot be written nothing is lost.
-        with suppress(NotSaved, OSError):
-            write_saved(self.job_path, self.plan, self._plan_hash, self.extra)
 
     def _mark(self) -> tuple[int, int] | None:
         try:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from planning.job.events import Event, effective
@@ -57,6 +57,8 @@ def _may_start(step: PlannedStep, stood: dict[str, StepState], progress: Progres
         counted = progress.started if link.on == "start" else progress.finished
         if not begun or counted.get(link.id, now) + link.wait_min > now:
             return False
+    if step.piece is not None and step.piece.n > 1:
+        return f"{step.piece.of}#{step.piece.n - 1}" in progress.finished
     return step.state == "ready" or bool(step.after) or step.start <= now
 
 
@@ -65,21 +67,19 @@ def event_words(event: Event, plan: Plan | None, zone: ZoneInfo) -> str:
     clock = _clock(event.at, zone)
     body = event.body
     name = _name(str(body.get("step", "")), plan) or str(body.get("who") or body.get("room") or body.get("class") or "")
-    value = body.get("value")
-    tails = {
-        "started": f"{name} started {clock}",
-        "finished": f"{name} finished {clock}",
-        "late": f"{name} {value} min late",
-        "tacky": f"{name} tacky {clock}",
-        "corrected": f"{name} time put right to {_clock_of(body.get('at'), zone)}",
-        "plan_accepted": f"plan taken {clock}" + (f": {body['choice']}" if body.get("choice") else ""),
-        "gone": f"{name} gone {clock}",
-        "came": f"{name} here {clock}",
-    }
-    if event.kind in tails:
-        return tails[event.kind].strip()
-    said = " ".join(str(part) for part in (event.kind.replace("_", " "), name, value or "") if part)
-    return f"{said} {clock}"
+    value = body.get("value", "")
+    match event.kind:
+        case "late":
+            return f"{name} {value} min late"
+        case "corrected":
+            return f"{name} time put right to {_clock(datetime.fromisoformat(str(body['at'])), zone)}"
+        case "plan_accepted":
+            return f"plan taken {clock}" + (f": {body['choice']}" if body.get("choice") else "")
+        case "started" | "finished" | "tacky" | "gone":
+            return f"{name} {event.kind} {clock}"
+        case "came":
+            return f"{name} here {clock}"
+    return " ".join(str(part) for part in (event.kind.replace("_", " "), name, value, clock) if part != "")
 
 
 def _name(step_id: str, plan: Plan | None) -> str:
@@ -92,10 +92,6 @@ def _name(step_id: str, plan: Plan | None) -> str:
 def _clock(at: datetime, zone: ZoneInfo) -> str:
     local = at.astimezone(zone)
     return f"{local.hour % 12 or 12}:{local.minute:02d}"
-
-
-def _clock_of(text: object, zone: ZoneInfo) -> str:
-    return _clock(datetime.fromisoformat(str(text)).astimezone(UTC), zone)
 
 
 def due_step(plan: Plan, now: Instant) -> PlannedStep | None:

@@ -16,7 +16,7 @@ class Problem:
         return f"{self.file}:{self.line}: {self.what}; {self.how}"
 
 
-class Unreadable(ValueError):
+class UnreadableError(ValueError):
     """A piece of people's writing that cannot be read: `what` is wrong and `how` to write it right, for a Problem."""
 
     def __init__(self, what: str, how: str) -> None:

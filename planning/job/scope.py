@@ -2,12 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 
 Measure = float | int | str | tuple[float, ...] | tuple[tuple[float, ...], ...]
 """A measurement in SI (m, m2, count), a word (a material class, a pipe), a point or a grid of depths."""
-
-EMPTY: Mapping[str, Measure] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +31,7 @@ class Scope:
 
     method: str
     on: Mapping[str, str] = field(default_factory=dict)
-    measures: Mapping[str, Measure] = EMPTY
+    measures: Mapping[str, Measure] = field(default_factory=dict)
     skip: tuple[str, ...] = ()
     change: tuple[StepChange, ...] = ()
     add: tuple[Mapping[str, object], ...] = ()

@@ -3,7 +3,7 @@
 import re
 from fractions import Fraction
 
-from planning.job.problem import Unreadable
+from planning.job.problem import UnreadableError
 
 NUMBER = r"(?:\d+\s*-\s*\d+/\d+|\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:,\d{3})+(?:\.\d+)?(?!\d)|\d+(?:\.\d+)?|\.\d+)"
 """A pattern that matches one number, the longest form first."""
@@ -20,7 +20,7 @@ _GLYPHS = str.maketrans(
 )  # fmt: skip
 
 
-class UnitProblem(Unreadable):
+class UnitProblem(UnreadableError):
     """A number with its unit that cannot be read: `what` is wrong and `how` to write it right."""
 
 
@@ -54,8 +54,8 @@ def shown(value: object) -> str:
     return f'"{text}"' if isinstance(value, str) else text
 
 
-def number(text: str, how: str) -> float:
-    """One number: whole, decimal, fraction or mixed. Raises UnitProblem."""
+def number(text: str, how: str) -> Fraction:
+    """One number, exact: whole, decimal, fraction or mixed. Raises UnitProblem."""
     words = text.strip()
     if not _WHOLE.fullmatch(words):
         raise UnitProblem(f"{shown(text)} is not a number", how)
@@ -67,4 +67,4 @@ def number(text: str, how: str) -> float:
         if slash and int(bottom) == 0:
             raise UnitProblem(f"{shown(text)} divides by zero", how)
         total += Fraction(int(top), int(bottom)) if slash else Fraction(top if top[0] != "." else f"0{top}")
-    return float(total)
+    return total

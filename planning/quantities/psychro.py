@@ -11,6 +11,7 @@ from functools import lru_cache
 KELVIN = 273.15
 TRIPLE_POINT_C = 0.01
 COLDEST_C, HOTTEST_C = -100.0, 200.0
+_STEP_C = 1e-4
 
 _ICE = (-5.6745359e3, 6.3925247, -9.677843e-3, 6.2215701e-7, 2.0747825e-9, -9.484024e-13, 4.1635019)
 _WATER = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 0.0, 6.5459673)
@@ -49,25 +50,28 @@ def vapor_deficit_pa(air_c: float, humidity: float, surface_c: float) -> float:
     return saturation_pa(surface_c) - vapor_pa(air_c, humidity)
 
 
-def dew_point_c(air_c: float, humidity: float) -> float:
-    """The temperature at which this air's vapor begins to condense, in Celsius.
+def saturated_at_c(vapor: float) -> float:
+    """The temperature in Celsius at which air is saturated by that much vapor pressure (pascals, above 0).
 
-    Found by Newton's method on the logarithm of the saturation pressure. Dry air (humidity 0) has none: ValueError.
+    The reverse of `saturation_pa`, by Newton's method on its logarithm, kept inside the range the equations hold for.
     """
-    target = vapor_pa(air_c, humidity)
-    if target <= 0.0:
+    if vapor <= 0.0:
         raise ValueError("air without water has no dew point; give a humidity above 0")
-    wanted = math.log(target)
-    low, high = COLDEST_C, air_c
-    dew = air_c
+    wanted = math.log(vapor)
+    low, high = COLDEST_C, HOTTEST_C
+    guess = 20.0
     for _ in range(60):
-        miss = _log_saturation(dew) - wanted
-        low, high = (low, dew) if miss > 0 else (dew, high)
-        step = 1e-4
-        slope = (_log_saturation(dew + step) - _log_saturation(dew - step)) / (2 * step)
-        better = dew - miss / slope
+        miss = _log_saturation(guess) - wanted
+        low, high = (low, guess) if miss > 0 else (guess, high)
+        slope = (_log_saturation(guess + _STEP_C) - _log_saturation(guess - _STEP_C)) / (2 * _STEP_C)
+        better = guess - miss / slope
         better = better if low <= better <= high else (low + high) / 2
-        if abs(better - dew) < 1e-10:
+        if abs(better - guess) < 1e-10:
             return better
-        dew = better
-    return dew
+        guess = better
+    return guess
+
+
+def dew_point_c(air_c: float, humidity: float) -> float:
+    """The temperature at which this air's vapor begins to condense, in Celsius. Dry air has none: ValueError."""
+    return saturated_at_c(vapor_pa(air_c, humidity))

@@ -3,7 +3,6 @@
 import contextlib
 import errno
 import os
-import secrets
 from pathlib import Path
 
 from planning.records.not_saved import NotSaved, from_os_error
@@ -16,15 +15,22 @@ NO_FOLDER_SYNC = frozenset((errno.EINVAL, errno.ENOTSUP, errno.EBADF))
 
 
 def write_text(path: Path, text: str) -> None:
-    """Save text (UTF-8, line ends as they are) at `path`, keeping the mode bits of a file that is there.
+    """Save text (UTF-8, line ends as they are) at `path`. Raises NotSaved; see `write_bytes`."""
+    try:
+        data = text.encode("utf-8")
+    except UnicodeEncodeError as wrong:
+        raise NotSaved(f"{path.name}: the text has a character that cannot be saved ({wrong.reason})") from wrong
+    write_bytes(path, data)
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Save bytes at `path`, keeping the mode bits of a file that is there.
 
     Raises NotSaved with one clear line; the file there is then untouched. A link that leads out of its folder is
     refused; one inside the folder is followed.
     """
     try:
-        _write(target_inside(path), text.encode("utf-8"))
-    except UnicodeEncodeError as wrong:
-        raise NotSaved(f"{path.name}: the text has a character that cannot be saved ({wrong.reason})") from wrong
+        _write(target_inside(path), data)
     except OSError as wrong:
         raise from_os_error(path, wrong) from wrong
 
@@ -41,7 +47,7 @@ def target_inside(path: Path) -> Path:
 
 
 def _write(path: Path, data: bytes) -> None:
-    temp = path.with_name(f".{path.name}.{secrets.token_hex(4)}.tmp")
+    temp = path.with_name(f".{path.name}.{os.urandom(4).hex()}.tmp")
     try:
         _write_new(temp, data, _mode_of(path))
         os.replace(temp, path)

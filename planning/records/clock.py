@@ -1,5 +1,6 @@
 """The only clock of the project: wall time, time since boot that also runs in sleep, and a watch on both."""
 
+import os
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -26,7 +27,7 @@ class Clock(Protocol):
         ...
 
     def boot_id(self) -> str:
-        """The same text as long as `boot` counts from the same moment; "" where the system has no such thing."""
+        """The same text as long as `boot` counts from the same moment; "" when that cannot be told."""
         ...
 
 
@@ -40,11 +41,19 @@ def _boot_seconds() -> Callable[[], float]:
     return time.monotonic
 
 
+def _system_boot_id() -> str:
+    try:
+        return Path("/proc/sys/kernel/random/boot_id").read_text("ascii").strip()[:8]
+    except (OSError, ValueError):
+        return ""
+
+
 class SystemClock:
     """The machine's own clocks."""
 
     def __init__(self) -> None:
         self._boot = _boot_seconds()
+        self._boot_id = _system_boot_id() or f"run-{os.urandom(4).hex()}"
 
     def wall(self) -> datetime:
         """Now, aware, in UTC."""
@@ -55,11 +64,8 @@ class SystemClock:
         return self._boot()
 
     def boot_id(self) -> str:
-        """The system's own name of this boot (Linux), shortened; "" elsewhere."""
-        try:
-            return Path("/proc/sys/kernel/random/boot_id").read_text("ascii").strip()[:8]
-        except (OSError, ValueError):
-            return ""
+        """The system's own name of this boot (Linux), shortened; elsewhere a name for this run of the program."""
+        return self._boot_id
 
 
 class FrozenClock:
@@ -124,6 +130,11 @@ class ClockWatch:
 
     def _raw_base(self) -> float:
         return self._clock.wall().timestamp() - self._clock.boot()
+
+    @property
+    def counted_base(self) -> float:
+        """What counted time says it was (seconds since 1970) when boot time was 0: the name of this run of it."""
+        return self._base
 
     @property
     def doubt_s(self) -> float:
@@ -220,8 +231,6 @@ def doubt_since(mark: Mark | None, clock: Clock) -> float:
     if mark is None:
         return 0.0
     passed = (clock.wall() - mark.wall).total_seconds()
-    if mark.boot_id and mark.boot_id == clock.boot_id():
-        off = passed - (clock.boot() - mark.boot)
-    else:
-        off = min(passed, 0.0)
+    same_boot = mark.boot_id != "" and mark.boot_id == clock.boot_id()
+    off = passed - (clock.boot() - mark.boot) if same_boot else min(passed, 0.0)
     return off if abs(off) > JUMP_S else 0.0

@@ -12,7 +12,7 @@ FULL = frozenset(
 
 
 class NotSaved(OSError):
-    """Nothing was saved. `reason` is one line without "NOT SAVED"; `event_id`, where there is one, is what to retry with.
+    """Nothing was saved. `reason` is one line without "NOT SAVED"; `event_id`, if any, is what to try again with.
 
     The outcome on disk may be unknown (power or a cable can go at the very end): doing it again with the same
     `event_id` never counts twice.

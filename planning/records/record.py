@@ -18,7 +18,7 @@ from planning.records.clock import Clock, Mark, doubt_since
 from planning.records.not_saved import NotSaved
 from planning.records.record_check import read_rows
 from planning.records.record_faults import is_passing, reason_of
-from planning.records.record_file import Damaged
+from planning.records.record_file import DamagedError
 from planning.records.record_open import Opened, given_up, open_record
 from planning.records.record_row import Row, body_text, boot_text, check_kind, clean, event_of, mark_of, offset_min
 
@@ -42,7 +42,7 @@ class Record:
         self.clock = clock
         self.trouble: str | None = None
         self._read_only = read_only
-        self._zone = zone
+        self.zone = zone
         self._link: sqlite3.Connection | None = None
         self._file: tuple[int, int] | None = None
         self._rows: list[Row] = []
@@ -80,9 +80,16 @@ class Record:
         """May events be noted, as far as is known?"""
         return self.trouble is None and not self._read_only
 
+    @property
+    def damaged(self) -> bool:
+        """Is the file not as it was written? It is then left alone; `rescue` makes a new one of what can be read."""
+        return self._damaged
+
     def events(self) -> tuple[Event, ...]:
         """All events in the order of noting, those another window noted since included."""
         if not self._damaged:
+            if self._replaced() or (self._link is None and self.trouble is None and self.path.exists()):
+                self._connect()
             self._refresh()
         return self._events
 
@@ -106,12 +113,16 @@ class Record:
         "noted_at". `event_id`: give the same one to try again after NotSaved; an event noted already is returned as
         it is. Raises NotSaved with one clear line when nothing was saved, ValueError for a kind or body that cannot be.
         """
-        check_kind(kind)
         event_id = clean(event_id) if event_id else secrets.token_hex(8)
         draft = self._draft(kind, body, at, event_id)
         with self._saving(event_id):
-            event = self._commit(draft)
-        return event
+            return self._commit([draft])[0]
+
+    def append_all(self, notes: Iterable[tuple[str, Mapping[str, Any]]]) -> tuple[Event, ...]:
+        """Note several events (kind, body) of this moment that belong together: all or none. Raises as `append`."""
+        drafts = [self._draft(kind, body, None, secrets.token_hex(8)) for kind, body in notes]
+        with self._saving(None):
+            return self._commit(drafts)
 
     @contextmanager
     def _saving(self, event_id: str | None) -> Iterator[None]:
@@ -120,7 +131,7 @@ class Record:
             yield
         except NotSaved as wrong:
             raise NotSaved(wrong.reason, event_id) from wrong
-        except Damaged as wrong:
+        except DamagedError as wrong:
             self._take_damage(wrong)
             raise NotSaved(str(self.trouble), event_id) from wrong
         except (sqlite3.Error, OSError) as wrong:
@@ -160,9 +171,9 @@ class Record:
         return self.append("job_file", self._job_file_body()) if self.job_file_changed() else None
 
     def doubt(self) -> float:
-        """By how many seconds the clock is ahead (+) or behind (-) of what the last event allows; give it to ClockWatch.
+        """By how many seconds the clock is ahead (+) or behind (-) of what the last event allows.
 
-        Ask before the first append of a session. 0.0: no reason to doubt.
+        Ask before the first append of a session and give it to ClockWatch. 0.0: no reason to doubt.
         """
         self.events()
         return doubt_since(mark_of(self._rows[-1]) if self._rows else None, self.clock)
@@ -200,15 +211,16 @@ class Record:
             if version != self._version:
                 self._take_in(self._unread(self._link))
                 self._version = version
-        except (Damaged, sqlite3.Error) as wrong:
-            if isinstance(wrong, Damaged) or not is_passing(wrong):
-                self._take_damage(wrong)
+        except sqlite3.Error as wrong:
+            if not is_passing(wrong):
+                self._take_damage(DamagedError("is damaged: it cannot be read"))
+        except DamagedError as wrong:
+            self._take_damage(wrong)
 
-    def _take_damage(self, wrong: Exception) -> None:
+    def _take_damage(self, why: DamagedError) -> None:
         if self._link is not None:
             self._link.close()
         self._link = None
-        why = wrong if isinstance(wrong, Damaged) else Damaged("is damaged: it cannot be read")
         self._take_up(given_up(self.path, why))
 
     def _unread(self, link: sqlite3.Connection) -> tuple[Row, ...]:
@@ -237,14 +249,15 @@ class Record:
     # -- writing
 
     def _draft(self, kind: str, body: Mapping[str, Any], at: datetime | None, event_id: str) -> Row:
+        check_kind(kind)
         now = self.clock.wall()
         happened = now if at is None else at
         offset = offset_min(happened)
         whole = dict(body)
         if abs((happened - now).total_seconds()) >= BACKDATED_S:
             whole["noted_at"] = now.astimezone(UTC).isoformat()
-        if self._zone is not None:
-            offset = offset_min(happened.astimezone(self._zone))
+        if self.zone is not None:
+            offset = offset_min(happened.astimezone(self.zone))
         mark = boot_text(Mark(now, self.clock.boot(), self.clock.boot_id()))
         return Row(0, event_id, happened.astimezone(UTC).isoformat(), offset, kind, body_text(whole), mark)
 
@@ -256,23 +269,26 @@ class Record:
         if self._read_only:
             raise NotSaved("the record was opened for viewing; open the job to work on it")
         if self._link is None or self._replaced() or self.trouble is not None:
-            self._reconnect()
+            self._connect()
         if self.trouble is not None:
             raise NotSaved(self.trouble)
         if self._link is None:
             self._link = record_file.open_to_write(self.path)
-            self._file, self._version, self._shown_version = self._stat(), -1, -1
+            self._file, self._version = self._stat(), -1
+            self._shown_version = self._data_version()
         self._link.execute("BEGIN IMMEDIATE")
         if self._replaced():
-            _roll_back(self._link)
+            self._roll_back()
             raise NotSaved(f"{self.path.name} was moved or replaced just now; do it again")
         return self._link
 
-    def _commit(self, draft: Row) -> Event:
+    def _commit(self, drafts: Iterable[Row]) -> tuple[Event, ...]:
+        numbers = []
         with self._transaction() as link:
-            known = link.execute("SELECT seq FROM event WHERE id = ?", (draft.id,)).fetchone()
-            seq = int(known[0]) if known else self._insert(link, draft)
-        return self._events[seq - 1]
+            for draft in drafts:
+                known = link.execute("SELECT seq FROM event WHERE id = ?", (draft.id,)).fetchone()
+                numbers.append(int(known[0]) if known else self._insert(link, draft))
+        return tuple(self._events[number - 1] for number in numbers)
 
     @contextmanager
     def _transaction(self, job_file_first: bool = True) -> Iterator[sqlite3.Connection]:
@@ -286,21 +302,24 @@ class Record:
             added = self._unread(link)
             link.execute("COMMIT")
         except BaseException:
-            _roll_back(link)
+            self._roll_back()
             raise
         self._take_in(added)
+
+    def _roll_back(self) -> None:
+        if self._link is None:
+            return
+        self._version = -1
+        try:
+            if self._link.in_transaction:
+                self._link.execute("ROLLBACK")
+        except sqlite3.Error:
+            # A connection that cannot even roll back is of no use; the next append opens another one.
+            self._link.close()
+            self._link = None
 
     def _insert(self, link: sqlite3.Connection, draft: Row) -> int:
         seq = int(link.execute("SELECT coalesce(max(seq), 0) + 1 FROM event").fetchone()[0])
         row = replace(draft, seq=seq)
         link.execute(INSERT, (seq, row.id, row.at_utc, row.utc_offset, row.kind, row.body, row.boot, row.crc))
         return seq
-
-
-def _roll_back(link: sqlite3.Connection) -> None:
-    # A connection that cannot even roll back is of no use; the next append opens another one.
-    try:
-        if link.in_transaction:
-            link.execute("ROLLBACK")
-    except sqlite3.Error:
-        link.close()

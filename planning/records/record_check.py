@@ -8,8 +8,8 @@ from pathlib import Path
 
 from planning.records import record_file
 from planning.records.record_faults import is_passing
-from planning.records.record_file import Damaged
-from planning.records.record_row import COLUMNS, BadRow, Row, event_of, row_of
+from planning.records.record_file import DamagedError
+from planning.records.record_row import COLUMNS, BadRowError, Row, event_of, row_of
 
 SELECT = f"SELECT {', '.join(COLUMNS)}, crc FROM event"
 
@@ -18,35 +18,35 @@ READ_ERRORS = (sqlite3.Error, UnicodeDecodeError, TypeError, ValueError, Overflo
 
 
 def read_rows(link: sqlite3.Connection, after: int = 0) -> tuple[Row, ...]:
-    """All rows after a number, each checked against its checksum. Raises Damaged, or sqlite3.Error while it cannot be read."""
+    """All rows after a number, checked by checksum. Raises DamagedError, or sqlite3.Error when kept from reading."""
     try:
         rows = tuple(row_of(each) for each in link.execute(f"{SELECT} WHERE seq > ? ORDER BY seq", (after,)))
         for row in rows:
             event_of(row)
-    except BadRow as wrong:
-        raise Damaged(f"is damaged: {wrong}") from wrong
+    except BadRowError as wrong:
+        raise DamagedError(f"is damaged: {wrong}") from wrong
     except READ_ERRORS as wrong:
         if is_passing(wrong):
             raise
-        raise Damaged("is damaged: an event cannot be read") from wrong
+        raise DamagedError("is damaged: an event cannot be read") from wrong
     if [row.seq for row in rows] != list(range(after + 1, after + 1 + len(rows))):
-        raise Damaged("is damaged: events are missing from the middle")
+        raise DamagedError("is damaged: events are missing from the middle")
     return rows
 
 
 def check(link: sqlite3.Connection) -> None:
-    """Look at every page and at what the file says it is. Raises Damaged, or sqlite3.Error while it cannot be read."""
+    """Look at every page and at what the file says it is. Raises DamagedError, or sqlite3.Error when kept from it."""
     try:
         found = [str(line) for (line,) in link.execute("PRAGMA integrity_check(1)")]
         kept = dict(link.execute("SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL"))
     except READ_ERRORS as wrong:
         if is_passing(wrong):
             raise
-        raise Damaged("is damaged: its pages do not fit together") from wrong
+        raise DamagedError("is damaged: its pages do not fit together") from wrong
     if found != ["ok"]:
-        raise Damaged("is damaged: its pages do not fit together")
+        raise DamagedError("is damaged: its pages do not fit together")
     if kept != record_file.SCHEMA:
-        raise Damaged("is damaged: its table is not the one of a record")
+        raise DamagedError("is damaged: its table is not the one of a record")
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,5 +38,7 @@ _PASSING = ("SQLITE_BUSY", "SQLITE_LOCKED", "SQLITE_CANTOPEN", "SQLITE_READONLY"
 
 def is_passing(wrong: BaseException) -> bool:
     """Does the error lie in what surrounds the file (locks, leave, room) and not in the file?"""
+    if isinstance(wrong, sqlite3.ProgrammingError | sqlite3.InterfaceError):
+        raise wrong  # a mistake of ours, such as a call from another thread
     code = str(getattr(wrong, "sqlite_errorname", ""))
     return isinstance(wrong, sqlite3.Error) and code.startswith(_PASSING)

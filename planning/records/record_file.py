@@ -13,13 +13,13 @@ from planning.records.not_saved import NotSaved
 APPLICATION_ID = 0x6D756464
 FORMAT = 1
 TIMEOUT_S = 2.0
-OLDEST_SQLITE = (3, 38, 0)
-"""STRICT tables came with 3.37, JSON inside SQLite by default with 3.38."""
+OLDEST_SQLITE = (3, 37, 0)
+"""STRICT tables came with 3.37."""
 
 SCHEMA: dict[str, str] = {
     "event": (
         "CREATE TABLE event (seq INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, at_utc TEXT NOT NULL,"
-        " utc_offset INTEGER NOT NULL, kind TEXT NOT NULL, body TEXT NOT NULL CHECK (json_valid(body)),"
+        " utc_offset INTEGER NOT NULL, kind TEXT NOT NULL, body TEXT NOT NULL,"
         " boot TEXT NOT NULL, crc INTEGER NOT NULL) STRICT"
     ),
     "event_kept": (
@@ -48,7 +48,7 @@ def record_path(job_path: Path) -> Path:
 def open_to_write(path: Path) -> sqlite3.Connection:
     """A connection whose commits last. Raises sqlite3.Error, or NotSaved when the system refuses the safe modes."""
     if sqlite3.sqlite_version_info < OLDEST_SQLITE:
-        raise NotSaved(f"this Python has SQLite {sqlite3.sqlite_version}; install one with 3.38 or newer")
+        raise NotSaved(f"this Python has SQLite {sqlite3.sqlite_version}; install one with 3.37 or newer")
     link = sqlite3.connect(path, timeout=TIMEOUT_S, isolation_level=None)
     try:
         _safe_modes(link)
@@ -106,7 +106,7 @@ def journal_waits(path: Path) -> bool:
 
 
 def check_header(path: Path) -> None:
-    """Look at the first bytes without opening the file; an empty file is a new one. Raises Damaged.
+    """Look at the first bytes without opening the file; an empty file is a new one. Raises DamagedError.
 
     Opening a file whose header says "write-ahead log" would change it, so this is looked at first.
     """
@@ -115,13 +115,13 @@ def check_header(path: Path) -> None:
     if not head:
         return
     if len(head) < HEADER_BYTES or head[:16] != MAGIC:
-        raise Damaged("is damaged: it does not begin like a record")
+        raise DamagedError("is damaged: it does not begin like a record")
     if head[18:20] != b"\x01\x01" or int.from_bytes(head[68:72]) != APPLICATION_ID:
-        raise Damaged("is damaged: its first bytes are not those of a record")
+        raise DamagedError("is damaged: its first bytes are not those of a record")
     version = int.from_bytes(head[60:64])
     if version != FORMAT:
-        raise Damaged(f"is of format {version}, this mudday reads format {FORMAT}")
+        raise DamagedError(f"is of format {version}, this mudday reads format {FORMAT}")
 
 
-class Damaged(Exception):
+class DamagedError(Exception):
     """The record cannot be trusted or used. The text is the rest of a sentence that begins with the file's name."""

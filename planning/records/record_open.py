@@ -1,4 +1,4 @@
-"""Opening a record that may be new, read-only, locked, damaged or left over from a crash: always an answer, no error."""
+"""Opening a record, be it new, read-only, locked, damaged or left over from a crash: always an answer, no error."""
 
 import contextlib
 import os
@@ -9,8 +9,9 @@ from pathlib import Path
 from planning.records import record_file
 from planning.records.atomic import target_inside
 from planning.records.not_saved import NotSaved
-from planning.records.record_check import READ_ERRORS, Damaged, check, salvage
+from planning.records.record_check import READ_ERRORS, check, salvage
 from planning.records.record_faults import is_passing, reason_of
+from planning.records.record_file import DamagedError
 from planning.records.record_row import Row
 
 
@@ -32,16 +33,16 @@ def open_record(path: Path, read_only: bool) -> Opened:
     """Open the record at a path. Never raises for what is there; never changes a damaged file."""
     try:
         return _open(path, read_only)
-    except Damaged as wrong:
+    except DamagedError as wrong:
         return given_up(path, wrong)
     except (OSError, sqlite3.Error) as wrong:
         if isinstance(wrong, sqlite3.Error) and not is_passing(wrong):
-            return given_up(path, Damaged("is damaged: it cannot be read"))
+            return given_up(path, DamagedError("is damaged: it cannot be read"))
         saved = salvage(path) if path.exists() else None
         return Opened(trouble=_for_viewing(reason_of(path, wrong)), rows=saved.rows if saved else ())
 
 
-def given_up(path: Path, why: Damaged) -> Opened:
+def given_up(path: Path, why: DamagedError) -> Opened:
     """The answer for a damaged record: what can be read, and one line."""
     saved = salvage(path)
     lost = f", {saved.lost} cannot" if saved.lost else ""
@@ -104,12 +105,12 @@ def _look_over(path: Path, link: sqlite3.Connection) -> None:
     except sqlite3.Error:
         raise
     except READ_ERRORS as wrong:
-        raise Damaged("is damaged: its table cannot be read") from wrong
+        raise DamagedError("is damaged: its table cannot be read") from wrong
     if not empty:
         record_file.check_header(path)
         check(link)
     elif path.stat().st_size > 0:
-        raise Damaged("is damaged: its table is gone")
+        raise DamagedError("is damaged: its table is gone")
 
 
 def _let_go(link: sqlite3.Connection) -> None:

@@ -35,7 +35,7 @@ class Row:
 COLUMNS = ("seq", "id", "at_utc", "utc_offset", "kind", "body", "boot")
 
 
-class BadRow(ValueError):
+class BadRowError(ValueError):
     """A stored row is not what was written."""
 
 
@@ -69,22 +69,22 @@ def mark_of(row: Row) -> Mark:
 
 
 def event_of(row: Row) -> Event:
-    """The event in a row. Raises BadRow when a column has the wrong form."""
+    """The event in a row. Raises BadRowError when a column has the wrong form."""
     try:
         body = json.loads(row.body)
         at = datetime.fromisoformat(row.at_utc)
     except (ValueError, RecursionError, TypeError) as wrong:
-        raise BadRow(f"event {row.seq} is not as it was written") from wrong
+        raise BadRowError(f"event {row.seq} is not as it was written") from wrong
     if not isinstance(body, dict) or at.tzinfo is None:
-        raise BadRow(f"event {row.seq} is not as it was written")
+        raise BadRowError(f"event {row.seq} is not as it was written")
     return Event(row.id, row.kind, at.astimezone(UTC), body, row.seq, row.utc_offset)
 
 
 def row_of(stored: tuple[Any, ...]) -> Row:
-    """A row as the file gave it: the columns and, last, the checksum. Raises BadRow when they do not belong together."""
+    """A row as the file gave it: columns and checksum. Raises BadRowError when they do not belong together."""
     row = Row(*stored[:-1])
     if not all(isinstance(getattr(row, name), kind) for name, kind in _TYPES.items()) or row.crc != stored[-1]:
-        raise BadRow(f"event {row.seq} is not as it was written")
+        raise BadRowError(f"event {row.seq} is not as it was written")
     return row
 
 

@@ -157,12 +157,28 @@ class Network:
 
 
 @dataclass(frozen=True, slots=True)
+class Overrun:
+    """A fact that a plan breaks because no plan keeps them all.
+
+    `what`: "within" (`task` starts so many `ticks` after the window from `before` has shut), "visit" (the visit `task`
+    comes so many `ticks` after its last appointed start) or "night" (no toilet on the night that starts at
+    tick `at`).
+    """
+
+    what: str
+    task: str = ""
+    before: str = ""
+    ticks: int = 0
+    at: Tick = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Solution:
     """Where every task lies: start, finish (a meal may lie between), index of its crew and of its way in.
 
     `status`: "best" (proved for the finish), "good" (a plan, not proved), "none" (proved that no plan fits) or
     "unknown" (none found in the time given). `finish_bound`: no plan ends before this tick, as far as is known.
-    `overrun`: for an elastic reshuffle, the facts it breaks: ("within", before, after, ticks), ("visit", id, ticks).
+    `overrun`: for an elastic reshuffle, the facts it breaks.
     """
 
     status: str
@@ -175,4 +191,4 @@ class Solution:
     stages: Mapping[str, int] = field(default_factory=dict)
     """Objective values by stage name ("late", "finish", "person_days", "margin", "tidy")."""
     cut_short: bool = False
-    overrun: tuple[tuple[str, ...], ...] = ()
+    overrun: tuple[Overrun, ...] = ()

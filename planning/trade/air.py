@@ -9,12 +9,11 @@ from collections.abc import Callable
 from math import ceil, floor, inf
 from typing import Literal
 
-from planning.job.place import Air
 from planning.job.step import Band, Wait
-from planning.job.words import AXIS_MIN, Instant, Law, Minutes
+from planning.job.words import AXIS_MIN, Instant, Minutes, Units
 from planning.trade.air_course import LONGEST_MIN, Course, Reading, SiteAir, site_air
 from planning.trade.air_laws import DRYING_LAWS, beyond_limits, drying_ratio, multiplier, no_time_told, speed
-from planning.trade.air_words import explain, hold_reason, no_time_reason
+from planning.trade.air_words import explained, hold_reason, no_time_reason
 
 __all__ = [
     "LONGEST_MIN",
@@ -99,7 +98,7 @@ def act_opens_at(wait: Wait, air: SiteAir, start: Instant, case: Case = "typical
 
 
 def act_shuts_at(wait: Wait, air: SiteAir, start: Instant, case: Case = "typical") -> Instant:
-    """When pot life, flow or healing ends, to the minute: moved by heat and by cold, by cold at most a quarter longer."""
+    """When pot life, flow or healing ends, to the minute: heat shortens it, cold lengthens it by a quarter at most."""
     label = _label(wait, case)
     return _shutting(air.course(wait.room, wait.law, start, start), start, label, label * COLD_CREDIT, 1)
 
@@ -111,6 +110,11 @@ def factor(wait: Wait, air: SiteAir, start: Instant, maximum: bool = False) -> f
         return 1.0
     took = min(air.course(wait.room, wait.law, start, start).reach(start, label) - start, LONGEST_MIN)
     return min(1.0, took / label) if maximum else max(_least(wait, air, "typical") / label, took / label)
+
+
+def explain(wait: Wait, air: SiteAir, start: Instant, units: Units = "imperial") -> str:
+    """What was done to a minimum's label time, for a wait that begins at `start`: "2 h label, 2 h 55 at 62 F"."""
+    return explained(wait, air, start, opens_at(wait, air, start), units)
 
 
 def shown_band(wait: Wait, air: SiteAir, start: Instant, rapid: bool = False) -> Band:
@@ -126,8 +130,8 @@ def shown_band(wait: Wait, air: SiteAir, start: Instant, rapid: bool = False) ->
 def wait_curve(wait: Wait, air: SiteAir, first: Instant, last: Instant, case: Case = "typical") -> Points:
     """The minutes from a finish to the opening, for every finish on the axis from first to last, changes only.
 
-    `finish + minutes` is what `opens_at` says and never falls as the finish grows. The first pair is at `first`, rounded
-    down to the axis.
+    `finish + minutes` is what `opens_at` says and never falls as the finish grows. The first pair is at `first`,
+    rounded down to the axis.
     """
     label, least = _label(wait, case), _least(wait, air, case)
     course = air.course(wait.room, wait.law, first, last)
@@ -154,7 +158,9 @@ def _curve(course: Course, first: Instant, last: Instant, label: Minutes, end: C
             continue
         likeness = _likeness(course, k, finish, label)
         if likeness not in known:
-            known[likeness] = [(at - begin, minutes) for at, minutes in _span_points(course, k, begin, finish, label, end)]
+            known[likeness] = [
+                (at - begin, minutes) for at, minutes in _span_points(course, k, begin, finish, label, end)
+            ]
         points += [(begin + offset, minutes) for offset, minutes in known[likeness]]
     return _trimmed(points, first, last)
 

@@ -1,7 +1,7 @@
-"""The air of a job's rooms through time: the forecast by day and night, replaced by readings from when they were taken.
+"""The air of a job's rooms through time: the forecast by day and night, and readings that replace it once taken.
 
-Air is constant between changes, so what a law adds up to is a broken straight line: it is summed once and every question
-is a search in it, exact to rounding. Nothing is stepped.
+Air is constant between changes, so what a law adds up to is a broken straight line: it is summed once and every
+question is a search in it, exact to rounding. Nothing is stepped.
 """
 
 from bisect import bisect_left, bisect_right
@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from planning.job.events import Event, effective
 from planning.job.hours import instant, local
 from planning.job.job import Job
-from planning.job.place import Air, Room, RoomAir
+from planning.job.place import Air, RoomAir
 from planning.job.words import Instant, Law, Minutes
 from planning.trade.air_laws import speed
 
@@ -80,7 +80,9 @@ def _course(changes: list[tuple[Instant, Air]], law: Law) -> Course:
 
 
 @lru_cache(maxsize=32)
-def _edges(zone: ZoneInfo, night_from: time, night_to: time, first: date, days: int) -> tuple[tuple[Instant, bool], ...]:
+def _edges(
+    zone: ZoneInfo, night_from: time, night_to: time, first: date, days: int
+) -> tuple[tuple[Instant, bool], ...]:
     """Every change between day and night: (instant, does night begin?), in order, by the wall clock of the site."""
     if night_from == night_to:
         return ((instant(zone, first, time()), False),)

@@ -1,17 +1,18 @@
 """How fast each law runs in a given air, against the air that labels are printed for.
 
-A speed of 1 is the label's own; 0.5 takes twice as long. Cement: ASTM C1074 (Arrhenius form, 5000 K, against 23 C), at the
-surface's temperature, because the material takes the slab's. Drying: vapor pressure deficit at the surface against the
-lab's, held between 0.2 and 1.5 (our own rule: no standard ties a recoat time to it). Solvent: ASTM D2855's resting
+A speed of 1 is the label's own; 0.5 takes twice as long. Cement: ASTM C1074 (Arrhenius form, 5000 K, against 23 C), at
+the surface's temperature, because the material takes the slab's. Drying: vapor pressure deficit at the surface against
+the lab's, held between 0.2 and 1.5 (our own rule: no standard ties a recoat time to it). Solvent: ASTM D2855's resting
 times of a pipe joint (from memory). None of this is a clock where `hold_reason` speaks.
 """
 
+from collections.abc import Callable
 from functools import lru_cache
 
 from planning.job.place import LAB_AIR, Air
 from planning.job.words import LAWS, Kind, Law
 from planning.quantities.maturity import LEAST_C, age_factor
-from planning.quantities.psychro import dew_point_c, vapor_deficit_pa
+from planning.quantities.psychro import saturated_at_c, vapor_deficit_pa, vapor_pa
 
 SLOWEST_DRYING, FASTEST_DRYING = 0.2, 1.5
 COLDEST_C, HOTTEST_C = 10.0, 35.0
@@ -61,13 +62,21 @@ def _solvent_speed(air: Air) -> float:
     return next((speed for least_c, speed in _SOLVENT_STEPS if coldest >= least_c), _SOLVENT_COLDEST)
 
 
-_SPEEDS = {
+def _slower_of_both(air: Air) -> float:
+    return min(_cement_speed(air), _drying_speed(air))
+
+
+def _unmoved(_air: Air) -> float:
+    return 1.0
+
+
+_SPEEDS: dict[Law, Callable[[Air], float]] = {
     "maturity": _cement_speed,
     "resin": _cement_speed,
     "drying": _drying_speed,
-    "maturity_then_drying": lambda air: min(_cement_speed(air), _drying_speed(air)),
+    "maturity_then_drying": _slower_of_both,
     "solvent": _solvent_speed,
-    "fixed": lambda air: 1.0,
+    "fixed": _unmoved,
 }
 if set(_SPEEDS) != set(LAWS):
     raise RuntimeError(f"a law has no speed: {set(LAWS) ^ set(_SPEEDS)}")
@@ -97,7 +106,7 @@ def multiplier(law: Law, air: Air) -> float | None:
 
 
 def beyond_limits(kind_or_law: Kind | Law, air: Air) -> tuple[str, ...]:
-    """Which limits this air breaks for such work: "cold", "hot", "damp", "dew", "slow". Empty: none.
+    """Which limits this air breaks for such work: "cold", "hot", "damp", "dew" (the surface). Empty: none.
 
     `kind_or_law`: a kind of work, or the law of its material where that is known. Limits: see the constants above.
     """
@@ -107,23 +116,24 @@ def beyond_limits(kind_or_law: Kind | Law, air: Air) -> tuple[str, ...]:
     if max(air.air_c, air.surface_c) > HOTTEST_C + EDGE:
         broken.append("hot")
     if kind_or_law in DAMP_KINDS or kind_or_law in DAMP_LAWS:
-        broken += _damp_limits(air)
+        broken += _damp_limits(air, dries=kind_or_law != "resin")
     return tuple(broken)
 
 
-def _damp_limits(air: Air) -> list[str]:
+def _damp_limits(air: Air, dries: bool) -> list[str]:
     broken = []
     if air.humidity > DAMPEST + EDGE:
         broken.append("damp")
-    if air.surface_c < least_surface_c(air) - EDGE:
+    if air.surface_c < least_surface_c(air, dries) - EDGE:
         broken.append("dew")
-    if not broken and drying_ratio(air) < SLOWEST_DRYING:
-        broken.append("slow")
     return broken
 
 
-def least_surface_c(air: Air) -> float:
-    """The coldest surface on which a film may start in this air: its dew point and 3 C."""
-    return dew_point_c(air.air_c, max(air.humidity, 0.01)) + DEW_MARGIN_C
+def least_surface_c(air: Air, dries: bool = True) -> float:
+    """The coldest surface on which a film may start in this air: its dew point and 3 C.
 
-
+    A film that `dries` also asks that the surface pull a fifth of what the lab's does, which is a little warmer.
+    """
+    vapor = vapor_pa(air.air_c, max(air.humidity, 0.01))
+    over_dew = saturated_at_c(vapor) + DEW_MARGIN_C
+    return max(over_dew, saturated_at_c(vapor + SLOWEST_DRYING * LAB_DEFICIT_PA)) if dries else over_dew

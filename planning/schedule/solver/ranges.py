@@ -41,11 +41,3 @@ def holds(ranges: Ranges, tick: Tick) -> bool:
     """Is the tick in one of the ranges?"""
     n = bisect_right(ranges, (tick, 1 << 60)) - 1
     return n >= 0 and ranges[n][1] >= tick
-
-
-def minus(ranges: Ranges, low: Tick, high: Tick) -> Ranges:
-    """The ticks of `ranges` outside [low, high]."""
-    kept: list[tuple[Tick, Tick]] = []
-    for a, b in ranges:
-        kept += [(a, min(b, low - 1)), (max(a, high + 1), b)]
-    return tuple((a, b) for a, b in kept if a <= b)

@@ -3,9 +3,10 @@
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from planning.schedule.network import Lag, Network, Task, Tick, at
-from planning.schedule.solver.ranges import Ranges, clip, minus, normal, shift, union
+from planning.schedule.solver.ranges import Ranges, clip, normal, shift, union
 
 
 class NoPlan(Exception):
@@ -105,15 +106,13 @@ def is_visit(task: Task) -> bool:
 
 
 def _missed(network: Network, task: Task, low: Tick) -> list[Shape]:
-    """Starts after the appointed ones, in anybody's working hours."""
+    """Starts after all appointed ones, in anybody's working hours."""
     appointed = union(normal(crew.starts) for crew in task.crews)
     if not appointed:
         return []
     hours = normal((a, b - task.ticks) for shifts in network.person_days.values() for a, b in shifts)
-    low = max(low, appointed[0][0] + 1)
+    low = max(low, appointed[-1][1] + 1)
     late = clip(hours or ((low, network.horizon),), low, network.horizon - task.ticks)
-    for first, last in appointed:
-        late = minus(late, first, last)
     return [Shape(late, 0, tuple(range(len(task.crews))), missed=True)] if late else []
 
 
@@ -128,8 +127,7 @@ def all_lags(network: Network) -> tuple[Lag, ...]:
     said = {(lag.before, lag.after) for lag in lags if not lag.from_start}
     for some in pieces.values():
         some.sort(key=lambda task: task.piece)
-        pairs = zip(some, some[1:], strict=False)
-        lags += [Lag(a.id, b.id) for a, b in pairs if (a.id, b.id) not in said]
+        lags += [Lag(a.id, b.id) for a, b in pairwise(some) if (a.id, b.id) not in said]
     return tuple(lag for lag in lags if lag.after not in fixed)
 
 

@@ -111,7 +111,8 @@ def _stab(at: Ticks, low: Ticks, high: Ticks, largest: bool) -> tuple[Value, ...
         point = int(high[0])
         hit = low <= point
         if not largest or point >= FAR // 2:
-            point = int(low[hit].max())
+            # Never below both zero and every value that will do: lengths stay lengths.
+            point = max(int(low[hit].max()), min(0, int(high[hit].min())))
         found.append(Value(point, _ranges(np.sort(at[hit]))))
         at, low, high = at[~hit], low[~hit], high[~hit]
     return tuple(sorted(found, key=lambda value: value.ticks))

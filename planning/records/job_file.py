@@ -1,0 +1,82 @@
+"""The job file: TOML by hand or from the screens, read into a Job or into every problem it has, each with its line."""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from planning.job.job import Job
+from planning.job.problem import Problem
+from planning.records.job_build import build_job
+from planning.records.job_checks import check
+from planning.records.job_problems import Findings, read_document
+from planning.records.job_scope import KnownMethods, read_scope
+from planning.records.job_syntax import parse
+from planning.records.job_ways import Names
+from planning.records.toml_lines import Lines
+
+MOST_BYTES = 1_000_000
+
+MethodsOf = Callable[[], Mapping[str, set[str]]]
+
+
+def read_job(path: Path, known_methods: MethodsOf | None = None) -> tuple[Job | None, list[Problem]]:
+    """The job in a file, or None and everything that is wrong with the file. Never raises for what is in it.
+
+    `known_methods` gives each method's measures; left out, the trade's own methods are asked.
+    """
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as failed:
+        return None, [
+            Problem(str(path), 1, f"the file cannot be read ({failed.strerror})", "give the path of a job file")
+        ]
+    return read_job_bytes(data, str(path), known_methods)
+
+
+def read_job_bytes(
+    data: bytes, file: str, known_methods: MethodsOf | None = None
+) -> tuple[Job | None, list[Problem]]:  # fmt: skip
+    """As `read_job`, from the file's bytes; `file` is what problems call it."""
+    if len(data) > MOST_BYTES:
+        return None, [Problem(file, 1, "the file is larger than 1 MB", "a job is a few pages of text: split it")]
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as wrong:
+        line = data.count(b"\n", 0, wrong.start) + 1
+        return None, [Problem(file, line, "here is a sign that is not UTF-8", "save the file as UTF-8 text")]
+    return read_job_text(text, file, known_methods)
+
+
+def read_job_text(
+    text: str, file: str, known_methods: MethodsOf | None = None
+) -> tuple[Job | None, list[Problem]]:  # fmt: skip
+    """As `read_job`, from text."""
+    text = text.replace("\r\n", "\n")
+    lines = Lines(text)
+    findings = Findings(file, lines)
+    raw = parse(text, findings)
+    if raw is None:
+        return None, findings.listed()
+    names = Names.of(raw)
+    doc = read_document(raw, findings)
+    check(doc, names, findings)
+    known = _known(known_methods)
+    scopes = {
+        n: tuple(
+            read_scope(do, ("room", n, "do", m), findings, known, names.methods)
+            for m, do in enumerate(room.do)
+            if do is not None
+        )
+        for n, room in enumerate(doc.room)
+        if room is not None
+    }
+    problems = findings.listed()
+    if problems or doc.job is None:
+        return None, problems
+    return build_job(doc, doc.job, file, scopes, lines), []
+
+
+def _known(known_methods: MethodsOf | None) -> KnownMethods | None:
+    if known_methods is not None:
+        return {method: frozenset(measures) for method, measures in known_methods().items()}
+    return None

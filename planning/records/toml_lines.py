@@ -1,0 +1,186 @@
+"""Which line of a TOML text says what: the path of every key and list item, because the parser keeps no lines.
+
+It reads any text, also one the parser refuses, and never raises. Keys inside inline tables have their parent's line.
+"""
+
+import re
+import tomllib
+from collections.abc import Sequence
+
+Path = tuple[str | int, ...]
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_BLANK = re.compile(r"[ \t]*")
+_CLOSERS = {"[": "]", "{": "}"}
+
+
+class Lines:
+    """Path -> line, 1 for the first. `table_at` gives the lines a table's own keys stand in."""
+
+    def __init__(self, text: str) -> None:
+        self.count = text.count("\n") + 1
+        self.unclosed: int | None = None
+        """The line where a value begins that never ends, if there is one."""
+        self._of: dict[Path, int] = {}
+        self._tables: list[tuple[int, Path]] = [(0, ())]
+        _Scan(text, self).run()
+
+    def of(self, path: Sequence[str | int]) -> int:
+        """The line of this path, or of the nearest thing around it; 1 when nothing is known."""
+        for length in range(len(path), 0, -1):
+            line = self._of.get(tuple(path[:length]))
+            if line is not None:
+                return line
+        return 1
+
+    def table_at(self, line: int) -> Path:
+        """The path of the table whose header is the last one at or before this line."""
+        return next(path for start, path in reversed(self._tables) if start <= line)
+
+    def note(self, path: Path, line: int) -> None:
+        """Remember where a path is said first."""
+        self._of.setdefault(path, line)
+
+    def begin(self, path: Path, line: int) -> None:
+        """Remember that a table's header stands here."""
+        self._tables.append((line, path))
+        self.note(path, line)
+
+
+class _Scan:
+    """One pass over the text, statement by statement."""
+
+    def __init__(self, text: str, lines: Lines) -> None:
+        self.text = text
+        self.lines = lines
+        self.at = 0
+        self.line = 1
+        self.table: Path = ()
+        self.last: dict[Path, int] = {}
+
+    def run(self) -> None:
+        while self.at < len(self.text):
+            self._blank()
+            if self._here() == "[":
+                self._header()
+            elif self._here() not in ("\n", "#", "\r", ""):
+                self._statement()
+            self._to_line_end()
+
+    def _here(self) -> str:
+        return self.text[self.at : self.at + 1]
+
+    def _blank(self) -> None:
+        found = _BLANK.match(self.text, self.at)
+        self.at = found.end() if found else self.at
+
+    def _to_line_end(self) -> None:
+        end = self.text.find("\n", self.at)
+        self.at = len(self.text) if end < 0 else end + 1
+        self.line += 1
+
+    def _key(self) -> list[str]:
+        parts: list[str] = []
+        while True:
+            self._blank()
+            if self._here() in ('"', "'"):
+                start = self.at
+                self._string(one_line=True)
+                parts.append(_unquoted(self.text[start : self.at]))
+            else:
+                found = _BARE.match(self.text, self.at)
+                if not found:
+                    return parts
+                self.at = found.end()
+                parts.append(found[0])
+            self._blank()
+            if self._here() != ".":
+                return parts
+            self.at += 1
+
+    def _header(self) -> None:
+        double = self.text.startswith("[[", self.at)
+        self.at += 2 if double else 1
+        path: Path = ()
+        key = self._key()
+        for n, part in enumerate(key):
+            path += (part,)
+            if double and n == len(key) - 1:
+                self.last[path] = self.last.get(path, -1) + 1
+                self.lines.note(path, self.line)
+            if path in self.last:
+                path += (self.last[path],)
+        self.table = path
+        self.lines.begin(path, self.line)
+
+    def _statement(self) -> None:
+        key = self._key()
+        for n in range(1, len(key) + 1):
+            self.lines.note((*self.table, *key[:n]), self.line)
+        if self._here() == "=":
+            self.at += 1
+            self._value((*self.table, *key))
+
+    def _value(self, path: Path) -> None:
+        """Skip one value; note the line of each item of a list."""
+        self._blank()
+        start, item, fresh = self.line, 0, True
+        open_marks: list[str] = []
+        while self.at < len(self.text):
+            mark = self._here()
+            if mark == "\n":
+                if not open_marks:
+                    return
+                self.line += 1
+            elif mark == "#":
+                end = self.text.find("\n", self.at)
+                self.at = len(self.text) if end < 0 else end
+                continue
+            elif mark in "]}" and open_marks and mark == _CLOSERS[open_marks[-1]]:
+                open_marks.pop()
+            elif mark not in " \t\r":
+                if fresh and open_marks == ["["] and mark != ",":
+                    self.lines.note((*path, item), self.line)
+                    fresh = False
+                if mark == "," and open_marks == ["["]:
+                    item, fresh = item + 1, True
+                if mark in _CLOSERS:
+                    open_marks.append(mark)
+                elif mark in "\"'":
+                    self._string()
+                    continue
+            self.at += 1
+        if open_marks:
+            self.lines.unclosed = start
+
+    def _string(self, one_line: bool = False) -> None:
+        """Skip a string. A one-line string that is not closed ends at its line's end."""
+        quote = self._here()
+        if not one_line and self.text.startswith(quote * 3, self.at):
+            self._long_string(quote * 3)
+            return
+        self.at += 1
+        while self._here() not in (quote, "\n", ""):
+            self.at += 2 if self._here() == "\\" and quote == '"' else 1
+        if self._here() == quote:
+            self.at += 1
+
+    def _long_string(self, quotes: str) -> None:
+        start, begin = self.at, self.line
+        self.at += 3
+        while not self.text.startswith(quotes, self.at):
+            if self.at >= len(self.text):
+                self.lines.unclosed = begin
+                break
+            self.at += 2 if self._here() == "\\" and quotes[0] == '"' else 1
+        self.at = min(self.at + 3, len(self.text))
+        while self._here() == quotes[0]:
+            self.at += 1
+        self.line += self.text.count("\n", start, self.at)
+
+
+def _unquoted(token: str) -> str:
+    try:
+        return next(iter(tomllib.loads(f"{token} = 0")))
+    except (ValueError, StopIteration):
+        return token[1:-1]

@@ -1,0 +1,104 @@
+"""When a crew may start, how long a curve makes one wait, and sets of ticks as big integers.
+
+Start ranges and curves are ascending, as `network` says. A set of ticks is one integer: bit t is tick t.
+"""
+
+from bisect import bisect_right
+
+from planning.schedule.network import Crew, Curve, Network, Task, Tick
+
+FAR: Tick = 1 << 40
+"""Beyond every tick of every network."""
+
+
+def span(start: Tick, finish: Tick) -> int:
+    """The ticks of [start, finish) as a set of bits; none when it is empty."""
+    return ((1 << (finish - start)) - 1) << start if finish > start else 0
+
+
+def next_start(crew: Crew, tick: Tick) -> tuple[Tick, int] | None:
+    """The first start at or after that tick, with the ticks a meal adds; None when there is none."""
+    starts = crew.starts
+    best = FAR
+    at = bisect_right(starts, (tick, FAR))
+    if at and starts[at - 1][1] >= tick:
+        return tick, 0
+    if at < len(starts):
+        best = starts[at][0]
+    extra = 0
+    pauses = crew.pauses
+    if pauses:
+        at = bisect_right(pauses, (tick, FAR, 0))
+        if at and pauses[at - 1][1] >= tick:
+            return tick, pauses[at - 1][2]
+        if at < len(pauses) and pauses[at][0] < best:
+            best, _, extra = pauses[at]
+    return (best, extra) if best < FAR else None
+
+
+def meal_at(crew: Crew, start: Tick) -> int | None:
+    """The ticks a meal adds to work begun at that very tick; None when the crew may not begin there."""
+    found = next_start(crew, start)
+    return found[1] if found is not None and found[0] == start else None
+
+
+def last_start(crew: Crew, ticks: int, finish: Tick) -> Tick | None:
+    """The last start from which `ticks` of work are over by `finish`; None when there is none."""
+    best = -1
+    at = bisect_right(crew.starts, (finish - ticks, FAR))
+    if at:
+        best = min(crew.starts[at - 1][1], finish - ticks)
+    at = bisect_right(crew.pauses, (finish - ticks, FAR, 0))
+    for first, last, extra in reversed(crew.pauses[max(0, at - 3) : at]):
+        latest = min(last, finish - ticks - extra)
+        if latest >= first:
+            best = max(best, latest)
+            break
+    return best if best >= 0 else None
+
+
+def first_start(task: Task, tick: Tick) -> Tick:
+    """The first start of the task at or after that tick with any of its crews, FAR when there is none."""
+    found = (next_start(crew, tick) for crew in task.crews)
+    return min((each[0] for each in found if each is not None), default=FAR)
+
+
+def value(curve: Curve, tick: Tick) -> int:
+    """The curve's ticks for something that ends (or starts) at that tick."""
+    if len(curve) == 1:
+        return curve[0][1]
+    return curve[max(0, bisect_right(curve, (tick, FAR)) - 1)][1]
+
+
+def after(curve: Curve, tick: Tick) -> Tick:
+    """The tick at which a wait counted from `tick` is over."""
+    return tick + value(curve, tick)
+
+
+def latest_from(curve: Curve, over: Tick) -> Tick:
+    """The last tick from which the wait is over by `over`."""
+    if len(curve) == 1:
+        return over - curve[0][1]
+    at = bisect_right(curve, over, key=lambda point: point[0] + point[1])
+    latest = over - curve[max(0, at - 1)][1]
+    return min(latest, curve[at][0] - 1) if 0 < at < len(curve) else latest
+
+
+def earliest_from(curve: Curve, over: Tick) -> Tick:
+    """The first tick from which the wait is over no sooner than `over`."""
+    return latest_from(curve, over - 1) + 1
+
+
+def is_visit(task: Task) -> bool:
+    """Is it somebody from outside who comes? (No crew has people.)"""
+    return not any(crew.people for crew in task.crews)
+
+
+def days_worked(network: Network, busy: dict[str, int]) -> int:
+    """How many person-days the ticks in `busy` (by name) touch, as `person_days` counts days."""
+    return sum(
+        1
+        for name, ticks in busy.items()
+        for first, last in network.person_days.get(name, ())
+        if (ticks >> first) & ((1 << max(1, last - first)) - 1)
+    )

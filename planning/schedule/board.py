@@ -1,0 +1,274 @@
+"""What is taken when, while a plan is being laid: people, gear, floors and nights as sets of ticks.
+
+A board knows the tasks laid so far and finds the earliest slot for one more. Laying is undone by a journal, so a
+group of tasks can be tried and taken up again.
+"""
+
+from collections.abc import Callable
+from typing import NamedTuple, TypeVar
+
+from planning.schedule.availability import after, is_visit, next_start, span
+from planning.schedule.nights import Nights
+from planning.schedule.shape import Place, Shape
+
+
+Key = TypeVar("Key")
+
+NARROW_TICKS = 72
+"""A visit that may only begin within so many ticks (6 h) has its way in kept free from the outset (ours, no source)."""
+
+
+class Slot(NamedTuple):
+    """Where a task could lie, or lies."""
+
+    start: int
+    finish: int
+    crew: int
+    way: int
+
+
+class Board:
+    """Ticks taken by what is laid. Tasks already fixed are laid from the start, whatever they clash with."""
+
+    def __init__(self, shape: Shape) -> None:
+        self.shape = shape
+        self.end = shape.network.horizon + 1
+        self.laid: dict[int, Slot] = {}
+        self.busy: dict[str, int] = {}
+        self.gear: dict[str, list[int]] = {name: [0] * most for name, most in shape.network.gear.items()}
+        self.used: dict[Place, int] = {}
+        self.shut: dict[Place, int] = {}
+        self.parts: dict[Place, dict[int, int]] = {}
+        self.held: dict[int, tuple[list[Place], int]] = {}
+        self.nights = Nights(shape, self.shut, self.laid)
+        self._journal: list[Callable[[], None]] = []
+        self._crews = preferred_crews(shape)
+        self._spares = frozenset().union(*shape.exempt)
+        for n, task in enumerate(shape.tasks):
+            if task.fixed is not None:
+                self.lay(n, Slot(*task.fixed, 0, self._way_of_fixed(n)))
+        self.nights.skip_lost()
+        self._hold_for_visits()
+        self._journal.clear()
+
+    def _way_of_fixed(self, n: int) -> int:
+        """Which way somebody already at work came: nobody asks, so one that clashes with least."""
+        start, finish = self.shape.tasks[n].fixed or (0, 0)
+        ticks = span(start, finish)
+        ways = self.shape.tasks[n].ways
+        clash = [sum(1 for floor in way if self.shut.get(("walk", floor), 0) & ticks) for way in ways]
+        return clash.index(min(clash)) if clash else 0
+
+    def _hold_for_visits(self) -> None:
+        """Keep the way in free for each visit not yet laid whose time is as good as fixed."""
+        for n, task in enumerate(self.shape.tasks):
+            starts = task.crews[0].starts
+            if n in self.laid or not is_visit(task) or not starts or not task.ways:
+                continue
+            low, high = max(starts[0][0], self.shape.network.now), starts[-1][1] + task.ticks
+            if high - low <= NARROW_TICKS:
+                self.held[n] = list(self.shape.uses(n, 0)), span(low, high)
+
+    def mark(self) -> int:
+        """A point in the journal to go back to."""
+        return len(self._journal)
+
+    def back_to(self, mark: int) -> None:
+        """Undo everything laid after that mark."""
+        while len(self._journal) > mark:
+            self._journal.pop()()
+
+    def earliest(self, n: int, tick: int, hours: bool = True, nights: bool = True) -> Slot | None:
+        """The slot of task n that finishes first among those that start at or after `tick`; None when there is none.
+
+        `hours` False: the crews' ranges are not asked; `nights` False: the household's nights are not asked.
+        """
+        task = self.shape.tasks[n]
+        everywhere = self._shut_for(n, [("wet", f) for f in task.wet_on] + [("heavy", f) for f in task.heavy_on])
+        for floor in task.wet_on:
+            everywhere |= self.used.get(("wet", floor), 0)
+        for name, count in task.gear.items():
+            if count > len(self.gear.get(name, ())):
+                return None
+            everywhere |= self.gear[name][len(self.gear[name]) - count] if count else 0
+        best: Slot | None = None
+        for way, floors in enumerate(task.ways):
+            shut = everywhere | self._shut_for(n, [("walk", floor) for floor in floors])
+            for crew in self._crews[n]:
+                limit = best.finish if best is not None else self.end
+                taken = shut
+                for name in task.crews[crew].people:
+                    taken |= self.busy.get(name, 0)
+                found = self._slot(n, tick, taken, crew, way, limit, hours, nights)
+                if found is not None:
+                    best = found
+        return best
+
+    def _slot(
+        self, n: int, tick: int, taken: int, crew: int, way: int, limit: int, hours: bool, nights: bool
+    ) -> Slot | None:  # fmt: skip
+        task = self.shape.tasks[n]
+        ticks = task.ticks
+        option = task.crews[crew]
+        asks = bool(task.off) or (nights and self.nights.concerns(n))
+        while True:
+            begin = next_start(option, tick) if hours else (tick, 0)
+            if begin is None or begin[0] + ticks >= limit:
+                return None
+            start = begin[0]
+            length = ticks + begin[1]
+            clash = (taken >> start) & ((1 << length) - 1)
+            if clash:
+                tick = start + clash.bit_length()
+                continue
+            tick = self._barred(n, start, start + length, nights) if asks else 0
+            if not tick:
+                return Slot(start, start + length, crew, way) if start + length < limit else None
+
+    def _shut_for(self, n: int, places: list[Place]) -> int:
+        """The ticks at which any of these places is off for task n."""
+        exempt = self.shape.exempt[n]
+        shut = 0
+        for place in places:
+            if exempt and any(owner in self.parts.get(place, ()) for owner in exempt):
+                for owner, ticks in self.parts[place].items():
+                    if owner not in exempt:
+                        shut |= ticks
+            else:
+                shut |= self.shut.get(place, 0)
+        return shut
+
+    def _barred(self, n: int, start: int, finish: int, nights: bool) -> int:
+        """The tick before which task n may not begin, as its own stay-offs would bar what is laid; 0 when it may."""
+        later = 0
+        closed: list[tuple[str, int, int]] = []
+        for at, off in enumerate(self.shape.tasks[n].off):
+            over = self.off_ends(n, at, finish, guess=True)
+            clash = self._users(n, (off.what, off.floor), start, over)
+            if clash:
+                later = max(later, start + clash.bit_length())
+            if off.what == "walk":
+                closed.append((off.floor, start, over))
+        if later or not nights:
+            return later
+        return self.nights.barred(n, start, finish, closed)
+
+    def _users(self, n: int, place: Place, start: int, over: int) -> int:
+        """Who uses the place in [start, over) though task n bars them, as bits counted from `start`."""
+        used = self.used.get(place, 0)
+        for visit, (places, ticks) in self.held.items():
+            if visit not in self.laid and place in places and n not in self.shape.exempt[visit]:
+                used |= ticks
+        clash = (used >> start) & ((1 << (over - start)) - 1) if over > start else 0
+        if not clash or n not in self._spares:
+            return clash
+        clash = 0
+        for other, slot in self.laid.items():
+            if slot.finish > start and slot.start < over and other != n and n not in self.shape.exempt[other]:
+                if place in self.shape.uses(other, slot.way):
+                    clash |= span(max(slot.start, start), min(slot.finish, over)) >> start
+        return clash
+
+    def off_ends(self, n: int, at: int, finish: int, guess: bool = False) -> int:
+        """When stay-off number `at` of task n is over if n ends at `finish`.
+
+        What lasts until something not yet laid lasts for ever; with `guess`, as long as it must at the least.
+        """
+        off = self.shape.tasks[n].off[at]
+        if not off.until:
+            return after(off.ticks, finish)
+        over = finish
+        for other in self.shape.until(n, at):
+            if other in self.laid:
+                over = max(over, self.laid[other].finish)
+            elif not guess:
+                return self.end
+            else:
+                over = max(over, finish + self.shape.delay(n, other))
+        return over
+
+    def lay(self, n: int, slot: Slot) -> None:
+        """Lay task n there."""
+        task = self.shape.tasks[n]
+        ticks = span(slot.start, slot.finish)
+        self.laid[n] = slot
+        self._journal.append(lambda: self.laid.__delitem__(n))
+        for name in task.crews[slot.crew].people:
+            self._set(self.busy, name, self.busy.get(name, 0) | ticks)
+        for name, count in task.gear.items():
+            self._take(name, count, ticks)
+        for place in self.shape.uses(n, slot.way):
+            self._set(self.used, place, self.used.get(place, 0) | ticks)
+        for at, off in enumerate(task.off):
+            over = self.off_ends(n, at, slot.finish)
+            self._close(n, (off.what, off.floor), span(slot.start, over))
+        for owner in self.shape.untils[n]:
+            if owner in self.laid:
+                self._reopen(owner)
+
+    def pushed_by(self, n: int) -> dict[int, int]:
+        """Tasks laid already that must begin later (no sooner than that tick) now that n lies where it does."""
+        pushed: dict[int, int] = {}
+        for owner in self.shape.untils[n]:
+            slot = self.laid.get(owner)
+            if slot is not None and owner != n:
+                later = self._barred(owner, slot.start, slot.finish, nights=False)
+                if later:
+                    pushed[owner] = later
+        pushed.update(self.nights.pushed_by(n))
+        return pushed
+
+    def _close(self, n: int, place: Place, ticks: int) -> None:
+        parts = self.parts.setdefault(place, {})
+        self._set(parts, n, parts.get(n, 0) | ticks)
+        self._set(self.shut, place, self.shut.get(place, 0) | ticks)
+
+    def _reopen(self, owner: int) -> None:
+        """What ends a stay-off of `owner` is laid: shorten that stay-off."""
+        slot = self.laid[owner]
+        places = {(off.what, off.floor) for off in self.shape.tasks[owner].off}
+        for place in places:
+            ticks = 0
+            for at, off in enumerate(self.shape.tasks[owner].off):
+                if (off.what, off.floor) == place:
+                    ticks |= span(slot.start, self.off_ends(owner, at, slot.finish))
+            self._set(self.parts[place], owner, ticks)
+            total = 0
+            for part in self.parts[place].values():
+                total |= part
+            self._set(self.shut, place, total)
+
+    def _take(self, name: str, count: int, ticks: int) -> None:
+        levels = self.gear.get(name, [])
+        for _ in range(count):
+            carry = ticks
+            for at, level in enumerate(levels):
+                self._set_at(levels, at, level | carry)
+                carry &= level
+
+    def _set(self, where: dict[Key, int], key: Key, new: int) -> None:
+        old = where.get(key)
+        where[key] = new
+        if old is None:
+            self._journal.append(lambda: where.__delitem__(key))
+        else:
+            self._journal.append(lambda: where.__setitem__(key, old))
+
+    def _set_at(self, levels: list[int], at: int, new: int) -> None:
+        old = levels[at]
+        levels[at] = new
+        self._journal.append(lambda: levels.__setitem__(at, old))
+
+
+def preferred_crews(shape: Shape) -> list[list[int]]:
+    """The crews of each task, those first whose people the other work can best do without."""
+    need: dict[str, float] = {}
+    for task in shape.tasks:
+        share = task.ticks / max(1, len(task.crews))
+        for crew in task.crews:
+            for name in crew.people:
+                need[name] = need.get(name, 0.0) + share
+    return [
+        sorted(range(len(task.crews)), key=lambda c: (sum(need[name] for name in task.crews[c].people), c))
+        for task in shape.tasks
+    ]

@@ -1,0 +1,84 @@
+"""The household's nights (rule 11)."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+
+from planning.job.hours import instant, local
+from planning.job.place import Room
+from planning.job.plan import Broken
+from planning.job.words import Instant
+from planning.schedule.rules.bars import Bar
+from planning.schedule.rules.case import Case
+from planning.schedule.rules.placed import Placed
+from planning.schedule.rules.rule import Rule
+
+FARTHEST_DAYS = 800
+
+
+class LeavesAToiletEachPromisedNight(Rule):
+    """On a promised night one toilet of the job is in, and its room and one way to it may be walked on, all night."""
+
+    number = 11
+    never = "leave the household without a working toilet on a night the job promises one"
+
+    def broken(self, case: Case) -> Iterator[Broken]:
+        """Each promised night, not over yet, that the plan leaves without a toilet."""
+        toilets = [room for room in case.job.rooms if room.toilet]
+        if not toilets:
+            return
+        for day, start, finish in _nights(case):
+            lost = [_why_lost(case, room, start, finish) for room in toilets]
+            blockers = [each for found in lost if found is not None for each in found]
+            if None in lost or (blockers and all(each.begun for each in blockers)):
+                continue
+            because = " and ".join(dict.fromkeys(case.other(each) for each in blockers))
+            moves = [each.id for each in blockers if not each.begun]
+            words = f"No toilet on the night of {day:%a} {day.day} {day:%b}: {because}."
+            yield self.says(words, *moves, *(each.id for each in blockers))
+
+
+def _nights(case: Case) -> Iterator[tuple[date, Instant, Instant]]:
+    """The promised nights while the plan lasts, with their spans; nights already over are left out."""
+    house, hours, zone = case.job.house, case.job.hours, case.job.zone
+    times = [each.finish for each in case.placed] + [bar.until for bar in case.bars.all()]
+    first = max(case.job.start, local(zone, case.now).date() - timedelta(days=1))
+    farthest = instant(zone, first + timedelta(days=FARTHEST_DAYS), hours.night_to)
+    last = local(zone, min(max(times, default=case.now), farthest)).date()
+    for n in range((last - first).days + 1):
+        day = first + timedelta(days=n)
+        if day in house.toilet_dates or day.weekday() in house.toilet_weekdays:
+            start = instant(zone, day, hours.night_from)
+            finish = instant(zone, day + timedelta(days=1), hours.night_to)
+            if finish > case.now:
+                yield day, start, finish
+
+
+def _why_lost(case: Case, room: Room, start: Instant, finish: Instant) -> list[Placed] | None:
+    """The acts that keep a toilet out or shut off at some moment of the night; None when it serves."""
+    out = _out(case, room)
+    if out is not None and out[0] < finish and start < out[1]:
+        return out[2]
+    bars = [bar for floor in room.floors if (bar := _bar(case, (floor,), start, finish)) is not None]
+    if bars:
+        return [bar.by for bar in bars]
+    for floor in room.floors:
+        found = [_bar(case, way, start, finish) for way in case.ways(floor)]
+        shut = [bar for bar in found if bar is not None]
+        if found and len(shut) == len(found):
+            return [bar.by for bar in shut]
+    return None
+
+
+def _out(case: Case, room: Room) -> tuple[Instant, Instant, list[Placed]] | None:
+    """From when to when a room's toilet is out, and the acts that take it out and bring it back."""
+    steps = [step for step in case.steps if step.room == room.id and "toilet" in step.house]
+    outs = [piece for step in steps if step.house["toilet"] == "out" for piece in case.pieces(step.id)[:1]]
+    backs = [piece for step in steps if step.house["toilet"] == "back" for piece in case.pieces(step.id)[-1:]]
+    if not outs:
+        return None
+    never = case.now + (1 << 24)
+    return min(each.start for each in outs), max((each.finish for each in backs), default=never), [*outs, *backs]
+
+
+def _bar(case: Case, floors: Sequence[str], start: Instant, finish: Instant) -> Bar | None:
+    return next((bar for floor in floors for bar in case.bars.on("walk", floor, start, finish)), None)

@@ -1,0 +1,171 @@
+"""What a method measures in a room: the setter's numbers over the method's own, the classes chosen, the flags."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from planning.job.job import Job
+from planning.job.measures import MEASUREMENTS
+from planning.job.place import Room
+from planning.job.problem import UnreadableError
+from planning.job.scope import Measure, Scope
+from planning.quantities import units
+from planning.trade.materials import MaterialClass
+from planning.trade.methods import Method
+from planning.trade.places import Where, lay_places
+
+LARGE_TILE_M = 15 * 0.0254
+"""An edge from which tile is large: flatter floor, two to a tile (ANSI A108.02 as quoted)."""
+LONG_TILE_M = 12 * 0.0254
+TILE_HOW = 'write it as "12 x 24 x 3/8 in"'
+
+
+@dataclass(frozen=True)
+class Measured:
+    """A method measured in a room. `values` are SI, `classes` the class in each slot, `flags` what rows ask `when`."""
+
+    job: Job
+    room: Room
+    method: Method
+    scope: Scope
+    places: Mapping[str, Where]
+    values: Mapping[str, Measure]
+    classes: Mapping[str, MaterialClass]
+    known: Mapping[str, MaterialClass]
+    flags: frozenset[str]
+
+    def number(self, key: str) -> float | None:
+        """A measure that is one number in SI, or None if neither the setter nor the method gives it."""
+        value = self.values.get(key)
+        return float(value) if isinstance(value, int | float) else None
+
+    def tile(self, key: str = "tile") -> tuple[float, float, float] | None:
+        """Length, width and thickness in meters of the tile in that measure, or None."""
+        value = self.values.get(key)
+        if not isinstance(value, tuple) or len(value) != 3:
+            return None
+        length, width, thickness = value
+        if isinstance(length, tuple) or isinstance(width, tuple) or isinstance(thickness, tuple):
+            return None
+        return length, width, thickness
+
+    def material(self, slot_or_class: str | None) -> MaterialClass | None:
+        """The class in a slot, or the class of that name."""
+        if slot_or_class is None:
+            return None
+        return self.classes.get(slot_or_class) or self.known.get(slot_or_class)
+
+
+def measure(
+    job: Job, room: Room, method: Method, scope: Scope, known: Mapping[str, MaterialClass], toilet: bool
+) -> tuple[Measured, list[UnreadableError]]:
+    """The method measured in this room, and what could not be read or cannot be chosen.
+
+    `toilet`: does this scope take the room's toilet out? (Only one scope of a room does.)
+    """
+    wrong: list[UnreadableError] = []
+    values: dict[str, Measure] = {}
+    for key, given in {**method.measures, **scope.measures}.items():
+        try:
+            values[key] = _value(key, given)
+        except UnreadableError as unread:
+            wrong.append(unread)
+    classes = _classes(method, values, known, wrong)
+    flags = _flags(room, values, classes, toilet)
+    return Measured(job, room, method, scope, lay_places(method, scope, room), values, classes, known, flags), wrong
+
+
+def is_long(tile: tuple[float, float, float] | None) -> bool:
+    """Is it a tile of 12 in or more, under which mortar dries slowly on a sealed base?"""
+    return tile is not None and max(tile[0], tile[1]) >= LONG_TILE_M - 1e-6
+
+
+def _flags(
+    room: Room, values: Mapping[str, Measure], classes: Mapping[str, MaterialClass], toilet: bool
+) -> frozenset[str]:
+    found = {key for key, value in values.items() if isinstance(value, int | float) and value > 0}
+    found |= {value for key, value in values.items() if isinstance(value, str) and key in ("base", "drain_wall")}
+    found |= {chosen.key for chosen in classes.values()}
+    if any(isinstance(v, tuple) and len(v) == 3 and max(map(_plain, v)) >= LARGE_TILE_M for v in values.values()):
+        found.add("large")
+    if "grout" in classes and classes["grout"].needs_seal:
+        found.add("seal")
+    if toilet:
+        found.add("toilet")
+    if room.parts:
+        found.add("parts")
+    return frozenset(found)
+
+
+def _plain(value: object) -> float:
+    return float(value) if isinstance(value, int | float) else 0.0
+
+
+def _classes(
+    method: Method, values: Mapping[str, Measure], known: Mapping[str, MaterialClass], wrong: list[UnreadableError]
+) -> dict[str, MaterialClass]:
+    found: dict[str, MaterialClass] = {}
+    for slot, common in method.classes.items():
+        ours = known.get(common)
+        if ours is None:
+            wrong.append(UnreadableError(f"{method.key}: there is no class {common!r}", _how(known, None)))
+            continue
+        found[slot] = ours
+        asked = values.get(slot)
+        if asked is None:
+            found[slot] = _by_pipe(ours, values, known)
+        elif isinstance(asked, str) and asked in known and known[asked].family == ours.family:
+            found[slot] = known[asked]
+        else:
+            wrong.append(UnreadableError(f"{slot} cannot be {asked!r}", _how(known, ours.family)))
+    return found
+
+
+def _how(known: Mapping[str, MaterialClass], family: str | None) -> str:
+    right = [key for key, each in known.items() if family is None or each.family == family]
+    return f"write one of {', '.join(right)}"
+
+
+def _by_pipe(ours: MaterialClass, values: Mapping[str, Measure], known: Mapping[str, MaterialClass]) -> MaterialClass:
+    """The solvent cement that is made for the pipe; ours where none is, or nothing is said of a pipe."""
+    pipe = str(values.get("pipe", "")).split(" ")[0]
+    fits = (each for each in known.values() if each.pipe == pipe and each.family == ours.family)
+    return next(fits, ours) if ours.pipe is not None else ours
+
+
+def _value(key: str, given: object) -> Measure:
+    """A measure in SI: numbers and tuples are SI already, words of people are read by the key's kind."""
+    measurement = MEASUREMENTS.get(key)
+    if not isinstance(given, str):
+        if isinstance(given, int | float | tuple):
+            return given
+        raise UnreadableError(f"{key}: {given!r} is not clear", "write it as the method's guide shows")
+    if measurement is None:
+        return given
+    return _read(measurement.kind, given)
+
+
+@lru_cache(maxsize=512)
+def _read(kind: str, text: str) -> Measure:
+    reader = _READERS.get(kind)
+    return text if reader is None else reader(text)
+
+
+def _tile(text: str) -> Measure:
+    sides = units.sides_m(text, None, TILE_HOW)
+    if len(sides) != 3:
+        raise UnreadableError(f"{text!r} is not length, width and thickness", TILE_HOW)
+    return sides[0], sides[1], sides[2]
+
+
+_READERS: Mapping[str, Callable[[Any], Measure]] = {
+    "length": lambda text: units.length_m(text, None),
+    "area": units.area_m2,
+    "share": units.share,
+    "slope": units.slope,
+    "tile": _tile,
+    "size": units.size_m,
+    "point": lambda text: text if text == "center" else units.point_m(text),
+}
+"""Kinds whose text is a number with a unit; the others (words, classes, pipes) stay words."""

@@ -1,0 +1,188 @@
+"""Methods as data: what a floor or a shower is made of, row by row; ours from tables, the setter's from his job file.
+
+A method names places, material slots, measurements and rows. It knows no room, no people and no clock.
+"""
+
+from collections.abc import Mapping
+from functools import cache
+from types import MappingProxyType
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+
+from planning.job.job import Job
+from planning.job.problem import Problem
+from planning.job.words import Barrier, Kind, LinkEnd, Quantity, Service
+from planning.trade.tables import table, table_names
+
+ROOM_PLACE = "room"
+"""The place that every method has: all the floors it touches."""
+NO_SOURCE = "common practice, no source"
+
+
+class _Data(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class LinkRow(_Data):
+    """After another row of the method. `wait` and `within` each name a window of the class that row lays, or say a
+    length of time ("30 min"); `wait` may be "flood_hold"."""
+
+    step: str
+    on: LinkEnd = "finish"
+    wait: str | None = None
+    within: str | None = None
+
+
+class LabourRow(_Data):
+    """A part of a row's labour: a rate by name, or one written here; only under the flags in `when`."""
+
+    rate: str | None = None
+    per: Quantity = "once"
+    of: float | tuple[float, float, float] = 0.0
+    unit: str = "min"
+    source: str = NO_SOURCE
+    when: tuple[str, ...] = ()
+
+
+class Until(_Data):
+    """A stay-off that lasts until another row of the method is done."""
+
+    until: str
+
+
+def _link(given: Any) -> Any:
+    return {"step": given} if isinstance(given, str) else given
+
+
+def _labour(given: Any) -> Any:
+    return {"rate": given} if isinstance(given, str) else given
+
+
+def _listed(given: Any) -> Any:
+    return [given] if isinstance(given, str) else given
+
+
+Links = tuple[Annotated[LinkRow, BeforeValidator(_link)], ...]
+Labours = tuple[Annotated[LabourRow, BeforeValidator(_labour)], ...]
+Quantities = Annotated[tuple[Quantity, ...], BeforeValidator(_listed)]
+
+
+class Row(_Data):
+    """One step of a method. Fields left out take the plainest value; see the project's guide for what each means.
+
+    `lays` is the slot or class whose windows the row starts. `alone`: the labour when only the first of the crew is
+    there to do it; without it, nobody does it alone. `tile`: the measure that holds the tile of this row.
+    `over`: "sealed" when it lies on a membrane or another base that takes no water.
+    """
+
+    key: str = Field(pattern=r"^[a-z][a-z0-9-]*$")
+    title: str
+    kind: Kind
+    place: str = ROOM_PLACE
+    stands_on: tuple[str, ...] | None = None
+    crew: tuple[str, ...] = ()
+    labour: Labours
+    alone: Labours | None = None
+    pause: bool = False
+    divisible: bool = False
+    gear: Mapping[str, int] = Field(default_factory=dict)
+    lays: str | None = None
+    over: str | None = None
+    tile: str = "tile"
+    amounts: Mapping[str, Quantities] = Field(default_factory=dict)
+    when: tuple[str, ...] = ()
+    after: Links = ()
+    keeps_off: Mapping[Barrier, str | Until] = Field(default_factory=dict)
+    house: Mapping[Service, str] = Field(default_factory=dict)
+    sees: str | None = None
+    evidence: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    small_items: tuple[str, ...] = ()
+    recovery: str | None = None
+    source: str = NO_SOURCE
+
+    @property
+    def skills(self) -> tuple[str, ...]:
+        """One skill a person: the crew, or one person who can do work of this kind."""
+        return self.crew or (self.kind,)
+
+
+class PlaceRow(_Data):
+    """A place of a method. `floor` names the place whose floor one stands on, for walls; else it is a floor itself."""
+
+    floor: str | None = None
+
+
+class Method(_Data):
+    """A whole method. `measures` holds the defaults in people's units; `takes` names measures without a default;
+    `classes` says which material class fills each slot unless the setter chooses another of its family."""
+
+    key: str = Field(pattern=r"^[a-z][a-z0-9-]*$")
+    title: str
+    places: Mapping[str, PlaceRow] = Field(default_factory=lambda: {"floor": PlaceRow()})
+    measures: Mapping[str, Any] = Field(default_factory=dict)
+    takes: tuple[str, ...] = ()
+    classes: Mapping[str, str] = Field(default_factory=dict)
+    source: str = NO_SOURCE
+    row: tuple[Row, ...]
+
+    @property
+    def asks(self) -> frozenset[str]:
+        """Every measure that a `[[room.do]]` of this method may give."""
+        return frozenset((*self.measures, *self.takes, *self.classes))
+
+    def by_key(self, key: str) -> Row | None:
+        """The row of that key, or None."""
+        return next((row for row in self.row if row.key == key), None)
+
+
+@cache
+def common_methods() -> Mapping[str, Method]:
+    """Every method of the trade by its key."""
+    found = (Method.model_validate(table(name)) for name in table_names("methods"))
+    return MappingProxyType({method.key: method for method in found})
+
+
+def known_measures() -> Mapping[str, frozenset[str]]:
+    """Method -> the measures it takes, for the reader of job files."""
+    return MappingProxyType({key: method.asks for key, method in common_methods().items()})
+
+
+def all_methods(job: Job) -> Mapping[str, Method]:
+    """Ours by key, and the setter's own of this job over them. Those that cannot be read are left out; see
+    `own_method_problems`."""
+    mine = {}
+    for raw in job.own_methods:
+        method = _own(raw)
+        if isinstance(method, Method):
+            mine[method.key] = method
+    return MappingProxyType({**common_methods(), **mine})
+
+
+def own_method_problems(job: Job, file: str) -> list[Problem]:
+    """What is wrong in the methods that the setter wrote, one problem a field."""
+    found: list[Problem] = []
+    for raw in job.own_methods:
+        method = _own(raw)
+        if isinstance(method, ValidationError):
+            line = _line(raw)
+            name = str(raw.get("key", "without a key"))
+            found += [
+                Problem(file, line, f"method {name}: {'.'.join(map(str, error['loc']))}: {error['msg'].lower()}",
+                        "write it like the rows of the methods that come with mudday")
+                for error in method.errors(include_url=False)
+            ]  # fmt: skip
+    return found
+
+
+def _line(raw: Mapping[str, object]) -> int:
+    line = raw.get("line", 0)
+    return line if isinstance(line, int) else 0
+
+
+def _own(raw: Mapping[str, object]) -> Method | ValidationError:
+    try:
+        return Method.model_validate({key: value for key, value in raw.items() if key != "line"})
+    except ValidationError as wrong:
+        return wrong

@@ -1,0 +1,82 @@
+"""From the words of a command to a loaded session: the job file found and read, the time, a plan if one is due."""
+
+import argparse
+import sys
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from planning.job.job import Job
+from planning.job.plan import Plan
+from planning.job.words import Instant
+from planning.records.clock import Clock, FrozenClock, SystemClock
+from planning.schedule.no_plan import NoPlan
+from tui.cli.planner import HerePlanner
+from tui.cli.times import read_time
+from tui.cli.wrong import WrongUse
+from tui.reports import as_moment
+from tui.session import Session
+
+
+def job_path(text: str) -> Path:
+    """The job file that was named; its `.toml` may be left off. Raises WrongUse when there is no such file."""
+    path = Path(text)
+    if path.is_dir():
+        raise WrongUse(f"{text} is a folder; give the job file in it, NAME.toml")
+    named = path if path.exists() or path.suffix == ".toml" else path.with_name(path.name + ".toml")
+    if not named.exists():
+        raise WrongUse(f"there is no job file {text}; give the path of a NAME.toml")
+    return named
+
+
+def open_session(args: argparse.Namespace, *, at_once: bool = True, save: bool | None = None) -> Session:
+    """The session of the job that `args` names, loaded. Every problem of its file is told on stderr.
+
+    With `--now` the clock stands at that time, and a command that only shows (`save` None) keeps no plan from it.
+    Raises WrongUse when the file leaves no job.
+    """
+    path = job_path(args.job)
+    clock: Clock = SystemClock()
+    session = Session(path, clock, HerePlanner(), at_once=at_once, read_only=args.now is not None and not save)
+    session.load()
+    for problem in session.problems:
+        print(problem, file=sys.stderr)
+    if session.job is None:
+        raise WrongUse(f"{path.name} cannot be planned until the lines above are put right")
+    if args.now is not None:
+        session.use_clock(FrozenClock(as_moment(read_time(args.now, session.job.zone, session.now()))))
+    return session
+
+
+def job_of(session: Session) -> Job:
+    """The job of a session that `open_session` gave."""
+    if session.job is None:
+        raise WrongUse("there is no job")
+    return session.job
+
+
+def zone_of(session: Session) -> ZoneInfo:
+    """The site's zone."""
+    return job_of(session).zone
+
+
+def current_plan(session: Session) -> Plan:
+    """The plan as of now: the one on the wall while it holds, else a new one (also when a choice waits).
+
+    Raises NoPlan.
+    """
+    if session.needs_plan() or _never_taken(session):
+        session.replan()
+        if session.trouble is not None:
+            raise NoPlan([session.trouble])
+    plan = session.offered or session.plan
+    if plan is None:
+        raise NoPlan(["no plan was made"])
+    return plan
+
+
+def _never_taken(session: Session) -> bool:
+    """Nobody works to this plan yet and its first hours have passed: then it is only an old guess."""
+    if session.plan is None or session.accepted is not None:
+        return False
+    now: Instant = session.now()
+    return any(step.start < now and step.state in ("wait", "ready") for step in session.plan.steps)
