@@ -8,9 +8,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, 1 no plan, 2 bad input. Never a traceback."""
     words = list(sys.argv[1:] if argv is None else argv)
     if words in (["--version"], ["-V"]):
-        from importlib.metadata import version
+        from tui.version import VERSION
 
-        print(f"mudday {version('mudday')}")
+        print(f"mudday {VERSION}")
         return 0
     from tui.cli.run import run
 

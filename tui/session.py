@@ -268,14 +268,17 @@ class Session:
         """The step is done."""
         return self.note("finished", {"step": step_id}, at)
 
-    def late(self, step_id: str, minutes: Minutes) -> Event:
+    def late(
+        self, step_id: str, minutes: Minutes, at: Instant | datetime | None = None, why: str | None = None
+    ) -> Event:
         """The step's finish (its start, when not begun) comes so many minutes after the plan on the wall.
 
         Raises KeyError when no such step is on the wall.
         """
         step = self._on_wall(step_id)
         until = (step.finish if step.state == "hands" else step.start) + minutes
-        return self.note("late", {"step": step_id, "value": minutes, "until": until})
+        body = {"step": step_id, "value": minutes, "until": until}
+        return self.note("late", {**body, "why": why} if why else body, at)
 
     def tacky(self, step_id: str) -> Event:
         """Still tacky: look again in 30 min. On a finished step it holds the steps that wait for it to dry."""

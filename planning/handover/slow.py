@@ -88,7 +88,7 @@ class _Slow:
     def _fit(self, planned: PlannedStep, earliest: Instant, labour: Minutes) -> tuple[Instant, Instant]:
         """The first stretch of everybody's hours that holds the labour; a day's whole stretch when none is as long."""
         spans = self._shared(planned.people)
-        if not spans or earliest <= planned.start and labour <= planned.finish - planned.start:
+        if not spans or (earliest <= planned.start and labour <= planned.finish - planned.start):
             return earliest, earliest + labour
         longest = max(last - first for first, last in spans)
         needed = min(labour, longest)

@@ -2,6 +2,7 @@
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from planning.job.problem import UnreadableError
 
@@ -54,6 +55,7 @@ def shown(value: object) -> str:
     return f'"{text}"' if isinstance(value, str) else text
 
 
+@lru_cache(maxsize=1024)
 def number(text: str, how: str) -> Fraction:
     """One number, exact: whole, decimal, fraction or mixed. Raises UnitProblem."""
     words = text.strip()

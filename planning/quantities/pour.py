@@ -1,7 +1,7 @@
 """How much leveler a floor takes: volume from depths read on a grid of points, its thin and thick spots, its weight.
 
-The volume of a grid is the borrow-pit method of surveying: a point counts once for each cell that meets there. The plain
-mean of all points is biased, because it counts edges too much. Meters, square meters, cubic meters, kilograms.
+The volume of a grid is the borrow-pit method of surveying: a point counts once for each cell that meets there. The
+plain mean of all points is biased, because it counts edges too much. Meters, square meters, cubic meters, kilograms.
 """
 
 from collections.abc import Sequence

@@ -22,7 +22,7 @@ Change = Literal["center", "wall run", "linear", "drop", "raise"]
 
 @dataclass(frozen=True, slots=True)
 class Mend:
-    """One change that makes the slopes right. `pan` is the floor then; `height_m` the new height of the wall it names."""
+    """One change that makes the slopes right. `pan` is the floor then, `height_m` the new height of the walls."""
 
     change: Change
     pan: Pan | None = None

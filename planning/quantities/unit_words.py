@@ -1,6 +1,35 @@
-"""How units are written on site, and the name each has in pint: data for `units`."""
+"""How units are written on site, the name each has in pint, and the definitions pint reads: data for `units`."""
 
 from collections.abc import Mapping
+
+DEFINITIONS: tuple[str, ...] = (
+    "meter = [length]",
+    "kilogram = [mass]",
+    "minute = [time]",
+    "degree_Celsius = [temperature]; offset: 0 = degC",
+    "degree_Fahrenheit = 5 / 9 * degree_Celsius; offset: -160 / 9 = degF",
+    "inch = 0.0254 * meter",
+    "thou = 0.001 * inch",
+    "foot = 12 * inch",
+    "yard = 3 * foot",
+    "millimeter = 0.001 * meter",
+    "centimeter = 0.01 * meter",
+    "pound = 0.45359237 * kilogram",
+    "ounce = 1 / 16 * pound",
+    "gram = 0.001 * kilogram",
+    "metric_ton = 1000 * kilogram",
+    "liter = 0.001 * meter ** 3",
+    "milliliter = 0.001 * liter",
+    "gallon = 231 * inch ** 3",
+    "quart = 1 / 4 * gallon",
+    "pint = 1 / 2 * quart",
+    "fluid_ounce = 1 / 128 * gallon",
+    "hour = 60 * minute",
+    "day = 24 * hour",
+    "week = 7 * day",
+)
+"""The few units of the trade, exact (yard and pound of 1959, US gallon of 231 cubic inches). pint's own list holds the
+same and a thousand more, which takes it half a second to read at every start; the tests compare the two."""
 
 LENGTHS: Mapping[str, str] = {
     "'": "foot", "ft": "foot", "foot": "foot", "feet": "foot", '"': "inch", "in": "inch", "inch": "inch",

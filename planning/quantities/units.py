@@ -22,7 +22,7 @@ from planning.quantities.show import (
     show_temp,
     show_volume,
 )
-from planning.quantities.unit_words import AREAS, LENGTHS, MASSES, PACKAGES, TIMES, VOLUMES
+from planning.quantities.unit_words import AREAS, DEFINITIONS, LENGTHS, MASSES, PACKAGES, TIMES, VOLUMES
 
 __all__ = [
     "UnitProblem", "air", "area_m2", "band", "depths_m", "length_m", "liters", "mass_kg", "minutes", "packages",
@@ -43,7 +43,9 @@ _BETWEEN = re.compile(r"\s*(?:x|\*|\bby\b)\s*")
 def _registry() -> Any:  # Any: pint's registry type is generic over its own magnitudes, which says nothing here
     from pint import UnitRegistry  # here, because it takes half a second and shown numbers never need it
 
-    return UnitRegistry(non_int_type=Fraction)  # exact: 5 ft is 1.524 m, not 1.5239999999999998
+    registry: Any = UnitRegistry(None, non_int_type=Fraction)  # exact: 5 ft is 1.524 m, not 1.5239999999999998
+    registry.load_definitions(list(DEFINITIONS))
+    return registry
 
 
 @lru_cache(maxsize=256)
@@ -79,6 +81,7 @@ def _pieces(words: str, table: Mapping[str, str], how: str, text: object) -> lis
     return found
 
 
+@lru_cache(maxsize=1024)
 def _one_length(words: str, bare: str | None, text: object, how: str) -> Fraction:
     """Meters of one length. `bare` is a unit as written ("ft"), for a number that has none."""
     pieces = _pieces(words, LENGTHS, how, text)
@@ -165,6 +168,7 @@ def minutes(text: object, how: str = _TIME_HOW) -> int:
     return _minutes(plain(text, how).lower(), text, how)
 
 
+@lru_cache(maxsize=1024)
 def _minutes(words: str, text: object, how: str) -> int:
     pieces = _pieces(words, TIMES, how, text)
     units = [unit for _, unit in pieces]

@@ -57,13 +57,16 @@ def build_job(doc: Document, table: JobTable, file: str, scopes: dict[int, tuple
         aim=table.aim,  # type: ignore[arg-type]  # the schema has checked that it is one of the words
         units=table.units,  # type: ignore[arg-type]  # as above
         flood_hold_min=table.flood_hold,
+        warm_opens_early=table.warm_opens_early,
         visits=coming.visits(),
         deliveries=coming.deliveries(),
         answers=coming.answers(),
         errands=coming.errands(),
         promises=coming.promises(),
         materials={m.class_: _material(m, lines.of(("material", n))) for n, m in enumerate(doc.material) if m},
-        own_methods=tuple(method for method in doc.method if method is not None),
+        own_methods=tuple(
+            {**method, "line": lines.of(("method", n))} for n, method in enumerate(doc.method) if method is not None
+        ),
     )
 
 

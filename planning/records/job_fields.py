@@ -13,7 +13,7 @@ from planning.job.people import DayHours
 from planning.job.place import Air
 from planning.job.problem import UnreadableError
 from planning.job.step import Band
-from planning.quantities import units
+from planning.quantities import plain_words, units
 from planning.records import job_names, job_words
 
 T = TypeVar("T")
@@ -36,17 +36,17 @@ def read(reader: Callable[[Any], T]) -> PlainValidator:
     return PlainValidator(validate)
 
 
-Id = Annotated[str, read(job_names.simple_id)]
+Id = Annotated[str, read(plain_words.simple_id)]
 Name = Annotated[str, read(job_names.name)]
 Place = Annotated[str, read(job_names.place)]
 StepRef = Annotated[str, read(job_names.step_ref)]
 Skill = Annotated[str, read(job_names.skill)]
 Yes = Annotated[bool, read(job_names.yes_or_no)]
-Count = Annotated[int, read(job_names.count)]
+Count = Annotated[int, read(plain_words.count)]
 Zone = Annotated[ZoneInfo, read(job_names.zone)]
-Aim = Annotated[str, read(job_names.one_of("finish", "visits", "margin"))]
-UnitSystem = Annotated[str, read(job_names.one_of("imperial", "metric"))]
-Promised = Annotated[str, read(job_names.one_of("walk", "usable", "toilet"))]
+Aim = Annotated[str, read(plain_words.one_of("finish", "visits", "margin"))]
+UnitSystem = Annotated[str, read(plain_words.one_of("imperial", "metric"))]
+Promised = Annotated[str, read(plain_words.one_of("walk", "usable", "toilet"))]
 
 Minutes = Annotated[int, read(units.minutes)]
 Size = Annotated[tuple[float, float], read(units.size_m)]

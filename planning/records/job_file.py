@@ -1,6 +1,6 @@
 """The job file: TOML by hand or from the screens, read into a Job or into every problem it has, each with its line."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 
 from planning.job.job import Job
@@ -15,7 +15,7 @@ from planning.records.toml_lines import Lines
 
 MOST_BYTES = 1_000_000
 
-MethodsOf = Callable[[], Mapping[str, set[str]]]
+MethodsOf = Callable[[], KnownMethods]
 
 
 def read_job(path: Path, known_methods: MethodsOf | None = None) -> tuple[Job | None, list[Problem]]:
@@ -77,6 +77,9 @@ def read_job_text(
 
 
 def _known(known_methods: MethodsOf | None) -> KnownMethods | None:
-    if known_methods is not None:
-        return {method: frozenset(measures) for method, measures in known_methods().items()}
-    return None
+    """Method -> its measures; None where nobody knows the methods, so that nothing can be said of them."""
+    if known_methods is None:
+        from planning.trade.methods import known_measures  # here, as reading the trade takes longer than most files
+
+        known_methods = known_measures
+    return known_methods() or None

@@ -11,6 +11,7 @@ from pydantic_core import ErrorDetails
 
 from planning.job.problem import Problem
 from planning.quantities.number_words import shown
+from planning.quantities.plain_words import listed, nearest
 from planning.records import job_names
 from planning.records.job_schema import TABLES, Document, Table
 from planning.records.toml_lines import Lines, Path
@@ -64,41 +65,52 @@ def read_document(raw: dict[str, Any], findings: Findings) -> Document:
         try:
             return Document.model_validate(raw)
         except ValidationError as wrong:
-            for error in wrong.errors(include_url=False):
-                _take(error, raw, findings)
+            errors = wrong.errors(include_url=False)
+            findings.gone |= _misspelled(errors)
+            for path in [_report(error, raw, findings) for error in errors]:
+                _take_out(path, raw, findings)
     return Document()
 
 
-def _take(error: ErrorDetails, raw: dict[str, Any], findings: Findings) -> None:
-    """Report one error and take its place out of the raw document."""
-    path: Path = tuple(error["loc"])
-    if path and path[-1] == "[key]":
-        path = path[:-1]
+def _report(error: ErrorDetails, raw: Mapping[str, Any], findings: Findings) -> Path:
+    """Report one error; returns what is to be taken out because of it."""
+    path: Path = tuple(each for each in error["loc"] if each != "[key]")
     context = error.get("ctx") or {}
-    if error["type"] == "written" and context.get("key"):
+    if context.get("key"):
         path = (*path, str(context["key"]))
     if error["type"] == "missing":
         if path not in findings.gone and path[:-1] not in findings.broken:
-            key = str(path[-1])
-            findings.add(path[:-1], f"{where(path[:-1], raw)} has no {key}", f"write {key} = {_example(path)}")
-        path = path[:-1]
-    elif not any(path[:n] in findings.gone for n in range(1, len(path) + 1)):
-        what, how = _words(error, path, raw)
-        findings.add(path, what, how)
-    _take_out(path, raw, findings)
+            findings.add(
+                path[:-1], f"{where(path[:-1], raw)} has no {path[-1]}", f"write {path[-1]} = {_example(path)}"
+            )
+        return path[:-1]
+    findings.add(path, *_words(error, path, raw))
+    return path
+
+
+def _misspelled(errors: list[ErrorDetails]) -> set[Path]:
+    """Keys that are missing because they stand there under a wrong spelling, which is reported itself."""
+    missing = {tuple(error["loc"]) for error in errors if error["type"] == "missing"}
+    return {
+        (*strange["loc"][:-1], meant)
+        for strange in errors
+        if strange["type"] == "extra_forbidden"
+        for meant in [nearest(str(strange["loc"][-1]), keys_of(table_of(strange["loc"][:-1])))]
+        if meant is not None and (*strange["loc"][:-1], meant) in missing
+    }
 
 
 def _words(error: ErrorDetails, path: Path, raw: Mapping[str, Any]) -> tuple[str, str]:
     context = error.get("ctx") or {}
     place = where(path[:-1], raw)
-    before = f"{place}: " if place else ""
+    before = f"{place}{' ' if place.endswith(']') else ', '}" if place else ""
     key = str(path[-1]) if path else ""
     named = f"{before}{_key_words(path)}"
     if error["type"] == "written":
         is_table = (path and isinstance(path[-1], int)) or not path
         return f"{where(path, raw) if is_table else named}: {context['what']}", str(context["how"])
     if error["type"] == "extra_forbidden":
-        return _unknown(path, key, before)
+        return _unknown(path, key, place)
     if error["type"] == "list_type":
         return f"{named} is not a list", f"write {_as_list(path)}"
     return f"{named} is not a table", f"write {_example(path)}"
@@ -111,12 +123,12 @@ def _key_words(path: Path) -> str:
     return str(path[-1]) if path else ""
 
 
-def _unknown(path: Path, key: str, before: str) -> tuple[str, str]:
+def _unknown(path: Path, key: str, place: str) -> tuple[str, str]:
     right = keys_of(table_of(path[:-1]))
-    kind = "keys here" if before else "tables of a job file"
-    what = f"{before}unknown key {shown(key)}" if before else f"unknown table {shown(key)}"
-    close = job_names.nearest(key, right)
-    there = f"the {kind} are {job_names.listed(right)}"
+    kind = "keys here" if place else "tables of a job file"
+    what = f"{place}: unknown key {shown(key)}" if place else f"unknown table {shown(key)}"
+    close = nearest(key, right)
+    there = f"the {kind} are {listed(right)}"
     return what, f"write {close}; {there}" if close else there
 
 
@@ -175,8 +187,8 @@ def _title(table: Any) -> str:
 
 def _take_out(path: Path, raw: dict[str, Any], findings: Findings) -> None:
     """Take a value out: a key from its table, a table from its list (its place stays), any other item with its list."""
-    findings.gone.add(path)
-    while path:
+    while path and not any(path[:n] in findings.gone for n in range(1, len(path))):
+        findings.gone.add(path)
         holder = _at(path[:-1], raw)
         last = path[-1]
         if isinstance(holder, dict) and last in holder:
@@ -186,7 +198,6 @@ def _take_out(path: Path, raw: dict[str, Any], findings: Findings) -> None:
             holder[last] = None
             return
         path = path[:-1]
-        findings.gone.add(path)
 
 
 def _at(path: Path, raw: Any) -> Any:

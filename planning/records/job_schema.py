@@ -60,6 +60,7 @@ class JobTable(Table):
     aim: Aim = maybe('"finish"', "finish")
     units: UnitSystem = maybe('"imperial"', "imperial")
     flood_hold: Minutes = maybe('"24 h"', 24 * 60)
+    warm_opens_early: Yes = maybe("true", False)
 
 
 class HoursTable(Table):

@@ -6,6 +6,7 @@ Every function takes a value as TOML gave it (text, or TOML's own date and time)
 import re
 from collections.abc import Sequence
 from datetime import date, datetime, time
+from functools import lru_cache
 from itertools import pairwise
 
 from dateutil import parser
@@ -36,6 +37,7 @@ def _text(value: object, how: str) -> str:
     return " ".join(value.lower().split())
 
 
+@lru_cache(maxsize=1024)
 def _parsed(words: str, value: object, how: str) -> datetime:
     try:
         moment = parser.parse(words, default=_NOWHEN, dayfirst=False, yearfirst=True)

@@ -10,7 +10,15 @@ from collections.abc import Sequence
 Path = tuple[str | int, ...]
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
-_BLANK = re.compile(r"[ \t]*")
+_BLANK = re.compile(r"[ \t\r]*")
+_REMARK = re.compile(r"[^\n]*")
+_WORD = re.compile(r"[A-Za-z0-9_.:+-]+")
+_STRINGS = {
+    '"': re.compile(r'"(?:[^"\\\n]|\\[^\n])*"?'),
+    "'": re.compile(r"'[^'\n]*'?"),
+    '"""': re.compile(r'"""(?:[^"\\]|\\.|"{1,2}(?!"))*"{3,5}', re.DOTALL),
+    "'''": re.compile(r"'''(?:[^']|'{1,2}(?!'))*'{3,5}"),
+}
 _CLOSERS = {"[": "]", "{": "}"}
 
 
@@ -123,35 +131,40 @@ class _Scan:
 
     def _value(self, path: Path) -> None:
         """Skip one value; note the line of each item of a list."""
-        self._blank()
         start, item, fresh = self.line, 0, True
         open_marks: list[str] = []
         while self.at < len(self.text):
+            self._blank()
             mark = self._here()
             if mark == "\n":
                 if not open_marks:
                     return
                 self.line += 1
-            elif mark == "#":
-                end = self.text.find("\n", self.at)
-                self.at = len(self.text) if end < 0 else end
+                self.at += 1
                 continue
-            elif mark in "]}" and open_marks and mark == _CLOSERS[open_marks[-1]]:
-                open_marks.pop()
-            elif mark not in " \t\r":
-                if fresh and open_marks == ["["] and mark != ",":
-                    self.lines.note((*path, item), self.line)
-                    fresh = False
-                if mark == "," and open_marks == ["["]:
-                    item, fresh = item + 1, True
-                if mark in _CLOSERS:
-                    open_marks.append(mark)
-                elif mark in "\"'":
-                    self._string()
-                    continue
-            self.at += 1
+            if mark == "#":
+                self.at = _REMARK.match(self.text, self.at).end()  # type: ignore[union-attr]  # it matches anything
+                continue
+            if fresh and open_marks == ["["] and mark not in ",]":
+                self.lines.note((*path, item), self.line)
+                fresh = False
+            if mark == "," and open_marks == ["["]:
+                item, fresh = item + 1, True
+            self._skip(mark, open_marks)
         if open_marks:
             self.lines.unclosed = start
+
+    def _skip(self, mark: str, open_marks: list[str]) -> None:
+        """Skip one string, bracket, comma or word."""
+        if mark in _CLOSERS:
+            open_marks.append(mark)
+        elif open_marks and mark == _CLOSERS[open_marks[-1]]:
+            open_marks.pop()
+        elif mark and mark in "\"'":
+            self._string()
+            return
+        found = _WORD.match(self.text, self.at)
+        self.at = found.end() if found else self.at + 1
 
     def _string(self, one_line: bool = False) -> None:
         """Skip a string. A one-line string that is not closed ends at its line's end."""
@@ -159,24 +172,17 @@ class _Scan:
         if not one_line and self.text.startswith(quote * 3, self.at):
             self._long_string(quote * 3)
             return
-        self.at += 1
-        while self._here() not in (quote, "\n", ""):
-            self.at += 2 if self._here() == "\\" and quote == '"' else 1
-        if self._here() == quote:
-            self.at += 1
+        found = _STRINGS[quote].match(self.text, self.at)
+        self.at = found.end() if found else self.at + 1
 
     def _long_string(self, quotes: str) -> None:
-        start, begin = self.at, self.line
-        self.at += 3
-        while not self.text.startswith(quotes, self.at):
-            if self.at >= len(self.text):
-                self.lines.unclosed = begin
-                break
-            self.at += 2 if self._here() == "\\" and quotes[0] == '"' else 1
-        self.at = min(self.at + 3, len(self.text))
-        while self._here() == quotes[0]:
-            self.at += 1
-        self.line += self.text.count("\n", start, self.at)
+        found = _STRINGS[quotes].match(self.text, self.at)
+        begin = self.line
+        if found is None:
+            self.lines.unclosed = begin
+        end = found.end() if found else len(self.text)
+        self.line += self.text.count("\n", self.at, end)
+        self.at = end
 
 
 def _unquoted(token: str) -> str:

@@ -108,7 +108,7 @@ class _Reader:
             line = data.count(b"\n", 0, wrong.start) + 1
             raise self.bad(line, "it is not text (UTF-8)", AGAIN) from wrong
         self.all = text.replace("\r\n", "\n").split("\n")
-        self.last = max(len(self.all) - 1, 1)
+        self.last = len(self.all)
 
     def bad(self, line: int, what: str, how: str) -> BadExportError:
         return BadExportError(Problem(self.file, line, what, how))
@@ -120,6 +120,7 @@ class _Reader:
         start = 1 + len(INTRO)
         while len(self.all) > start and not self.all[-1].strip():
             self.all.pop()
+        self.last = len(self.all)
         for number, raw in enumerate(self.all[start:]):
             checksum, _, line = raw.rstrip().partition(" ")
             if checksum != _sum(number, line.encode("utf-8", "replace").decode()):

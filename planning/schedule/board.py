@@ -4,15 +4,13 @@ A board knows the tasks laid so far and finds the earliest slot for one more. La
 group of tasks can be tried and taken up again.
 """
 
-from collections.abc import Callable
-from typing import NamedTuple, TypeVar
+from collections.abc import Hashable
+from typing import Any, NamedTuple
 
 from planning.schedule.availability import after, is_visit, next_start, span
 from planning.schedule.nights import Nights
 from planning.schedule.shape import Place, Shape
 
-
-Key = TypeVar("Key")
 
 NARROW_TICKS = 72
 """A visit that may only begin within so many ticks (6 h) has its way in kept free from the outset (ours, no source)."""
@@ -35,21 +33,22 @@ class Board:
         self.end = shape.network.horizon + 1
         self.laid: dict[int, Slot] = {}
         self.busy: dict[str, int] = {}
-        self.gear: dict[str, list[int]] = {name: [0] * most for name, most in shape.network.gear.items()}
+        self.gear: dict[str, tuple[int, ...]] = {name: (0,) * most for name, most in shape.network.gear.items()}
         self.used: dict[Place, int] = {}
         self.shut: dict[Place, int] = {}
-        self.parts: dict[Place, dict[int, int]] = {}
+        self.parts: dict[Place, dict[tuple[int, int], int]] = {}
         self.held: dict[int, tuple[list[Place], int]] = {}
-        self.nights = Nights(shape, self.shut, self.laid)
-        self._journal: list[Callable[[], None]] = []
+        self.nights = Nights(shape, self.shut, self.parts, self.laid)
+        self.keeps_journal = False
+        """Set while something may have to be taken up again."""
+        self._journal: list[tuple[dict[Any, Any], Hashable, object]] = []
         self._crews = preferred_crews(shape)
-        self._spares = frozenset().union(*shape.exempt)
+        self._spares = {owner for owners in shape.exempt for owner, _ in owners}
         for n, task in enumerate(shape.tasks):
             if task.fixed is not None:
                 self.lay(n, Slot(*task.fixed, 0, self._way_of_fixed(n)))
         self.nights.skip_lost()
         self._hold_for_visits()
-        self._journal.clear()
 
     def _way_of_fixed(self, n: int) -> int:
         """Which way somebody already at work came: nobody asks, so one that clashes with least."""
@@ -76,7 +75,11 @@ class Board:
     def back_to(self, mark: int) -> None:
         """Undo everything laid after that mark."""
         while len(self._journal) > mark:
-            self._journal.pop()()
+            where, key, old = self._journal.pop()
+            if old is None:
+                del where[key]
+            else:
+                where[key] = old
 
     def earliest(self, n: int, tick: int, hours: bool = True, nights: bool = True) -> Slot | None:
         """The slot of task n that finishes first among those that start at or after `tick`; None when there is none.
@@ -130,7 +133,7 @@ class Board:
         exempt = self.shape.exempt[n]
         shut = 0
         for place in places:
-            if exempt and any(owner in self.parts.get(place, ()) for owner in exempt):
+            if exempt and not exempt.isdisjoint(self.parts.get(place, ())):
                 for owner, ticks in self.parts[place].items():
                     if owner not in exempt:
                         shut |= ticks
@@ -144,7 +147,7 @@ class Board:
         closed: list[tuple[str, int, int]] = []
         for at, off in enumerate(self.shape.tasks[n].off):
             over = self.off_ends(n, at, finish, guess=True)
-            clash = self._users(n, (off.what, off.floor), start, over)
+            clash = self._users((n, at), (off.what, off.floor), start, over)
             if clash:
                 later = max(later, start + clash.bit_length())
             if off.what == "walk":
@@ -153,18 +156,19 @@ class Board:
             return later
         return self.nights.barred(n, start, finish, closed)
 
-    def _users(self, n: int, place: Place, start: int, over: int) -> int:
-        """Who uses the place in [start, over) though task n bars them, as bits counted from `start`."""
+    def _users(self, owner: tuple[int, int], place: Place, start: int, over: int) -> int:
+        """Who uses the place in [start, over) though this stay-off bars them, as bits counted from `start`."""
         used = self.used.get(place, 0)
+        exempt = self.shape.exempt
         for visit, (places, ticks) in self.held.items():
-            if visit not in self.laid and place in places and n not in self.shape.exempt[visit]:
+            if visit not in self.laid and place in places and owner not in exempt[visit]:
                 used |= ticks
         clash = (used >> start) & ((1 << (over - start)) - 1) if over > start else 0
-        if not clash or n not in self._spares:
+        if not clash or owner[0] not in self._spares:
             return clash
         clash = 0
         for other, slot in self.laid.items():
-            if slot.finish > start and slot.start < over and other != n and n not in self.shape.exempt[other]:
+            if slot.finish > start and slot.start < over and other != owner[0] and owner not in exempt[other]:
                 if place in self.shape.uses(other, slot.way):
                     clash |= span(max(slot.start, start), min(slot.finish, over)) >> start
         return clash
@@ -191,8 +195,7 @@ class Board:
         """Lay task n there."""
         task = self.shape.tasks[n]
         ticks = span(slot.start, slot.finish)
-        self.laid[n] = slot
-        self._journal.append(lambda: self.laid.__delitem__(n))
+        self._set(self.laid, n, slot)
         for name in task.crews[slot.crew].people:
             self._set(self.busy, name, self.busy.get(name, 0) | ticks)
         for name, count in task.gear.items():
@@ -200,8 +203,10 @@ class Board:
         for place in self.shape.uses(n, slot.way):
             self._set(self.used, place, self.used.get(place, 0) | ticks)
         for at, off in enumerate(task.off):
-            over = self.off_ends(n, at, slot.finish)
-            self._close(n, (off.what, off.floor), span(slot.start, over))
+            place = (off.what, off.floor)
+            shut = span(slot.start, self.off_ends(n, at, slot.finish))
+            self._set(self.parts.setdefault(place, {}), (n, at), shut)
+            self._set(self.shut, place, self.shut.get(place, 0) | shut)
         for owner in self.shape.untils[n]:
             if owner in self.laid:
                 self._reopen(owner)
@@ -218,46 +223,31 @@ class Board:
         pushed.update(self.nights.pushed_by(n))
         return pushed
 
-    def _close(self, n: int, place: Place, ticks: int) -> None:
-        parts = self.parts.setdefault(place, {})
-        self._set(parts, n, parts.get(n, 0) | ticks)
-        self._set(self.shut, place, self.shut.get(place, 0) | ticks)
-
     def _reopen(self, owner: int) -> None:
         """What ends a stay-off of `owner` is laid: shorten that stay-off."""
         slot = self.laid[owner]
-        places = {(off.what, off.floor) for off in self.shape.tasks[owner].off}
-        for place in places:
-            ticks = 0
-            for at, off in enumerate(self.shape.tasks[owner].off):
-                if (off.what, off.floor) == place:
-                    ticks |= span(slot.start, self.off_ends(owner, at, slot.finish))
-            self._set(self.parts[place], owner, ticks)
-            total = 0
-            for part in self.parts[place].values():
-                total |= part
-            self._set(self.shut, place, total)
+        for at, off in enumerate(self.shape.tasks[owner].off):
+            if off.until:
+                place = (off.what, off.floor)
+                self._set(self.parts[place], (owner, at), span(slot.start, self.off_ends(owner, at, slot.finish)))
+                total = 0
+                for part in self.parts[place].values():
+                    total |= part
+                self._set(self.shut, place, total)
 
     def _take(self, name: str, count: int, ticks: int) -> None:
-        levels = self.gear.get(name, [])
         for _ in range(count):
             carry = ticks
-            for at, level in enumerate(levels):
-                self._set_at(levels, at, level | carry)
+            levels = []
+            for level in self.gear.get(name, ()):
+                levels.append(level | carry)
                 carry &= level
+            self._set(self.gear, name, tuple(levels))
 
-    def _set(self, where: dict[Key, int], key: Key, new: int) -> None:
-        old = where.get(key)
+    def _set(self, where: dict[Any, Any], key: Hashable, new: object) -> None:
+        if self.keeps_journal:
+            self._journal.append((where, key, where.get(key)))
         where[key] = new
-        if old is None:
-            self._journal.append(lambda: where.__delitem__(key))
-        else:
-            self._journal.append(lambda: where.__setitem__(key, old))
-
-    def _set_at(self, levels: list[int], at: int, new: int) -> None:
-        old = levels[at]
-        levels[at] = new
-        self._journal.append(lambda: levels.__setitem__(at, old))
 
 
 def preferred_crews(shape: Shape) -> list[list[int]]:

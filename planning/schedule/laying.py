@@ -84,7 +84,10 @@ class _Laying:
     def lay_group(self, members: Sequence[int]) -> int | None:
         """Lay these tasks together; a later one that cannot come in time pushes the earlier one right."""
         board = self.board
+        if not members:
+            return None
         order = [members[0]] if len(members) == 1 else in_order(members, self.shape, self.key.__getitem__)
+        board.keeps_journal = len(order) > 1 or self._may_push(order[0])
         place = {n: at for at, n in enumerate(order)}
         marks = [board.mark()] * len(order)
         push: dict[int, int] = {}
@@ -110,6 +113,11 @@ class _Laying:
             at = min(back)
             board.back_to(marks[at])
         return None
+
+    def _may_push(self, n: int) -> bool:
+        """Can it turn out, once n lies somewhere, that it may not lie there?"""
+        shape = self.shape
+        return bool(shape.untils[n]) or n in self.board.nights.backs or any(lag.within for _, lag in shape.into[n])
 
     def _slot(self, n: int, tick: int) -> Slot | None:
         slot = self.board.earliest(n, tick)

@@ -13,13 +13,18 @@ Closed = Sequence[tuple[str, int, int]]
 class Nights:
     """Reads the board's floors and laid tasks; a toilet taken out and not yet given back is out for ever."""
 
-    def __init__(self, shape: Shape, shut: Mapping[Place, int], laid: Mapping[int, tuple[int, int, int, int]]) -> None:
+    def __init__(
+        self, shape: Shape, shut: Mapping[Place, int], parts: Mapping[Place, Mapping[tuple[int, int], int]],
+        laid: Mapping[int, tuple[int, int, int, int]],
+    ) -> None:  # fmt: skip
         network = shape.network
         self.shape = shape
         self.shut = shut
+        self.parts = parts
         self.laid = laid
         self.toilets = network.toilets
-        self.nights = sorted((night.start, night.finish) for night in network.nights if night.finish > network.now)
+        now = network.now
+        self.nights = sorted((max(now, night.start), night.finish) for night in network.nights if night.finish > now)
         if not self.toilets:
             self.nights = []
         self.floors = {floor for toilet in self.toilets for way in toilet.ways for floor in way}
@@ -33,17 +38,22 @@ class Nights:
                 self.backs.setdefault(shape.index[toilet.back], []).append(toilet)
 
     def skip_lost(self) -> None:
-        """Forget the nights that what has already happened leaves without a toilet, whatever is done now."""
-        now = self.shape.network.now
-        hoped = {toilet.room: self._back(toilet, now) for toilet in self.toilets}
-        self.nights = [night for night in self.nights if self.served(night, backs=hoped)]
+        """Forget the nights that what has happened already leaves without a toilet, whatever is done now."""
+        self.nights = [n for n in self.nights if not all(self._spoiled(toilet, n) for toilet in self.toilets)]
 
-    def _back(self, toilet: Toilet, tick: int) -> int:
-        """When the toilet is back at the earliest, if nothing more is done before `tick`."""
+    def _spoiled(self, toilet: Toilet, night: tuple[int, int]) -> bool:
         back = self.shape.index.get(toilet.back or "")
-        if back is None:
-            return FAR
-        return self.laid[back][1] if back in self.laid else tick + self.shape.tasks[back].ticks
+        if back is None or (back in self.laid and self.laid[back][1] > night[0]):
+            if any(self.laid[n][0] < night[1] for n in self._known(toilet.out) if n in self.laid):
+                return True
+        return all(any(self._settled(floor, night) for floor in way) for way in toilet.ways)
+
+    def _settled(self, floor: str, night: tuple[int, int]) -> bool:
+        """Is the floor off that night by what has happened, with nothing yet to do that could end it?"""
+        for (n, at), ticks in self.parts.get(("walk", floor), {}).items():
+            if ticks & span(*night) and all(other in self.laid for other in self.shape.until(n, at)):
+                return True
+        return False
 
     def concerns(self, n: int) -> bool:
         """Can laying that task cost a night?"""
@@ -53,7 +63,10 @@ class Nights:
         return n in self.outs or any(off.what == "walk" and off.floor in self.floors for off in task.off)
 
     def barred(self, n: int, start: int, finish: int, closed: Closed) -> int:
-        """The tick before which n may not begin as it would cost the household a night; 0 when it costs none."""
+        """The tick before which n may not begin as it would cost the household a night; 0 when it costs none.
+
+        FAR when it depends on when another toilet is given back, which is not known yet.
+        """
         if not self.nights:
             return 0
         closed = [each for each in closed if each[0] in self.floors]
@@ -65,8 +78,16 @@ class Nights:
         later = 0
         for night in self.nights:
             if night[0] < over and night[1] > start and not self.served(night, closed, start, backs):
+                if self._something_out and self.served(night, closed, start, backs, hoping=True):
+                    return FAR
                 later = night[1]
         return later
+
+    @property
+    def _something_out(self) -> bool:
+        """Is a toilet out whose return is not laid yet?"""
+        return any(back not in self.laid and any(o in self.laid for t in toilets for o in self._known(t.out))
+                   for back, toilets in self.backs.items())  # fmt: skip
 
     def _back_after(self, toilet: Toilet, n: int, finish: int) -> int:
         back = self.shape.index.get(toilet.back or "")
@@ -75,13 +96,16 @@ class Nights:
         return self.laid[back][1] if back in self.laid else finish + self.shape.delay(n, back)
 
     def served(
-        self, night: tuple[int, int], closed: Closed = (), out_from: int = FAR, backs: Mapping[str, int] | None = None
-    ) -> bool:
-        """Does a toilet work that night? `closed`: more floors off; `backs`: toilets out from `out_from` until then."""
+        self, night: tuple[int, int], closed: Closed = (), out_from: int = FAR,
+        backs: Mapping[str, int] | None = None, hoping: bool = False,
+    ) -> bool:  # fmt: skip
+        """Does a toilet work that night? `closed`: more floors off; `backs`: toilets out from `out_from` until then;
+        `hoping`: a toilet that is out with its return not yet laid is taken as back in time.
+        """
         for toilet in self.toilets:
             start = min([FAR, *(self.laid[o][0] for o in self._known(toilet.out) if o in self.laid)])
             back = self.shape.index.get(toilet.back or "")
-            finish = self.laid[back][1] if back is not None and back in self.laid else FAR
+            finish = FAR if back is None else self.laid[back][1] if back in self.laid else 0 if hoping else FAR
             if backs is not None and toilet.room in backs:
                 start, finish = min(start, out_from), backs[toilet.room]
             if start < night[1] and finish > night[0] and start < finish:

@@ -17,9 +17,9 @@ class Shape:
     """The network with its tasks numbered as they stand in it.
 
     `into[i]` / `out_of[i]`: (other task, lag) of the lags that end or begin at i; pieces of one step follow each
-    other by lags even when the network does not spell them out. `exempt[i]`: tasks whose stay-offs do not bind i:
-    earlier pieces of its own step, and what lasts until i (or a later piece of i's step) is done. `untils[i]`: the
-    tasks with a stay-off that lasts until i is done.
+    other by lags even when the network does not spell them out. `exempt[i]`: the stay-offs (task, its number) that do
+    not bind i: those of earlier pieces of its own step, and what lasts until i is done. `untils[i]`: the tasks with a
+    stay-off that lasts until i is done.
     """
 
     network: Network
@@ -27,7 +27,7 @@ class Shape:
     index: dict[str, int]
     into: list[list[Link]]
     out_of: list[list[Link]]
-    exempt: list[frozenset[int]]
+    exempt: list[frozenset[tuple[int, int]]]
     untils: list[list[int]]
     topo: list[int] = field(default_factory=list)
     _least: dict[int, int] = field(default_factory=dict)
@@ -84,15 +84,16 @@ def shape_of(network: Network) -> Shape:
         into[after].append((before, lag))
         out_of[before].append((after, lag))
     untils: list[list[int]] = [[] for _ in tasks]
-    exempt: list[set[int]] = [set() for _ in tasks]
+    exempt: list[set[tuple[int, int]]] = [set() for _ in tasks]
     for n, task in enumerate(tasks):
-        for other in {index[name] for off in task.off for name in off.until if name in index}:
-            untils[other].append(n)
-            for piece in steps.get(tasks[other].piece_of or "", [other]):
-                exempt[piece].add(n)
+        for at, off in enumerate(task.off):
+            for other in (index[name] for name in off.until if name in index):
+                exempt[other].add((n, at))
+                if n not in untils[other]:
+                    untils[other].append(n)
     for pieces in steps.values():
-        for at, n in enumerate(pieces):
-            exempt[n].update(pieces[:at])
+        for place, n in enumerate(pieces):
+            exempt[n].update((earlier, at) for earlier in pieces[:place] for at in range(len(tasks[earlier].off)))
     shape = Shape(network, tasks, index, into, out_of, [frozenset(each) for each in exempt], untils)
     shape.topo = in_order(range(len(tasks)), shape, lambda n: n)
     return shape

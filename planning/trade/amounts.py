@@ -3,81 +3,82 @@
 from collections.abc import Callable, Mapping
 
 from planning.job.step import Amount
-from planning.job.words import Quantity
+from planning.quantities.mortar import Notch, grout_kg_m2, mortar_m3
+from planning.quantities.si import CUFT_M3, INCH_M, POUND_KG, SQFT_M2
+from planning.quantities.tile import LARGE_SIDE_M, pattern_waste
 from planning.trade.materials import MaterialClass
-from planning.trade.measures_of_room import LARGE_TILE_M, Measured
-from planning.trade.methods import Row
+from planning.trade.measures_of_room import Measured
+from planning.trade.methods import AmountRow, Row
 from planning.trade.quantity_of import quantity
-from planning.trade.tables import POUND_KG, SQUARE_FOOT_M2
 
 BAG_KG = 50 * POUND_KG
-NOTCHES: tuple[tuple[float, float], ...] = ((4 * 0.0254, 100.0), (8 * 0.0254, 85.0), (LARGE_TILE_M - 1e-6, 60.0))
+BAG_M3 = 0.58 * CUFT_M3
+"""A bag of thin-set and what it gives when mixed (from memory, calculated from its weight and water)."""
+NOTCHES: tuple[tuple[float, float], ...] = ((4 * INCH_M, 100.0), (8 * INCH_M, 85.0), (LARGE_SIDE_M - 1e-6, 60.0))
 """Tile up to this edge -> square feet a 50 lb bag of thin-set covers with the notch it wants; larger tile: 45
 (common practice, no source)."""
 LARGE_COVER_SQFT = 45.0
-PATTERN_WASTE: Mapping[str, float] = {"straight": 0.10, "third": 0.10, "half": 0.10, "diagonal": 0.15,
-                                      "herringbone": 0.20}  # fmt: skip
-"""Share of tile cut off and broken (common practice, no source)."""
-SMALL_ROOM_M2 = 25 * SQUARE_FOOT_M2
-SMALL_ROOM_WASTE = 0.05
-USUAL_JOINT_M = 0.125 * 0.0254
-MORTAR_ML = 1000.0
-"""Liters in a cubic meter: a film of so many meters on a square meter is so many cubic meters."""
+USUAL_JOINT_M = INCH_M / 8
+USUAL_TILE_M = (12 * INCH_M, 24 * INCH_M, 3 / 8 * INCH_M)
+LITERS = 1000.0
 
 
 def amounts(measured: Measured, row: Row) -> tuple[Amount, ...]:
     """The amounts of a row, in each class's own unit, waste of the class not in (tile's is). Nothing is left out."""
     found = []
-    for name, per in row.amounts.items():
+    for name, parts in row.amounts.items():
         material = measured.material(name)
         if material is None:
             continue
-        used = sum(_amount(measured, row, material, each) for each in per)
+        used = sum(_amount(measured, row, material, part) for part in parts)
         if used > 0:
-            found.append(Amount(material.key, used, material.unit, per[0]))
+            found.append(Amount(material.key, used, material.unit, parts[0].per))
     return tuple(found)
 
 
-def _amount(measured: Measured, row: Row, material: MaterialClass, per: Quantity) -> float:
-    return _SPREADS[material.spread](measured, row, material, quantity(measured, per, row.place, material))
+def _amount(measured: Measured, row: Row, material: MaterialClass, part: AmountRow) -> float:
+    much = quantity(measured, part.per, part.place or row.place, material)
+    return _SPREADS[material.spread](measured, part.tile or row.tile, material, much)
 
 
-def _plain(_: Measured, __: Row, material: MaterialClass, much: float) -> float:
+def _plain(_: Measured, __: str, material: MaterialClass, much: float) -> float:
     return much * material.use
 
 
-def _whole(_: Measured, __: Row, ___: MaterialClass, much: float) -> float:
+def _whole(_: Measured, __: str, ___: MaterialClass, much: float) -> float:
     return much
 
 
-def _notch(measured: Measured, row: Row, _: MaterialClass, area: float) -> float:
-    tile = measured.tile(row.tile)
-    edge = max(tile[0], tile[1]) if tile else 0.3048
+def _notch(measured: Measured, tile: str, _: MaterialClass, area: float) -> float:
+    """Kilograms of thin-set: by the setter's trowel if he named one, else by what a bag covers under such tile."""
+    trowel = measured.values.get("trowel")
+    if isinstance(trowel, tuple) and len(trowel) == 2:
+        width, depth = trowel
+        if isinstance(width, int | float) and isinstance(depth, int | float):
+            return mortar_m3(area, Notch.even(width, depth)) * BAG_KG / BAG_M3
+    edge = max((measured.tile(tile) or USUAL_TILE_M)[:2])
     cover = next((cover for most, cover in NOTCHES if edge <= most), LARGE_COVER_SQFT)
-    return area * BAG_KG / (cover * SQUARE_FOOT_M2)
+    return area * BAG_KG / (cover * SQFT_M2)
 
 
-def _joint(measured: Measured, row: Row, material: MaterialClass, area: float) -> float:
-    """Kilograms of grout: joints of the full depth of the tile, as the trade's formula has it."""
-    tile = measured.tile(row.tile) or (0.3048, 0.6096, 0.009525)
+def _joint(measured: Measured, tile: str, material: MaterialClass, area: float) -> float:
+    length, width, depth = measured.tile(tile) or USUAL_TILE_M
     joint = measured.number("joint") or USUAL_JOINT_M
-    length, width, depth = tile
-    return area * (length + width) / (length * width) * depth * joint * material.use
+    return area * grout_kg_m2(length, width, depth, joint, material.use)
 
 
-def _film(measured: Measured, _: Row, material: MaterialClass, area: float) -> float:
-    return area * (measured.number("coat") or material.use) * MORTAR_ML
+def _film(measured: Measured, _: str, material: MaterialClass, area: float) -> float:
+    return area * (measured.number("coat") or material.use) * LITERS
 
 
-def _tile(measured: Measured, _: Row, __: MaterialClass, area: float) -> float:
+def _tile(measured: Measured, _: str, __: MaterialClass, area: float) -> float:
     said = measured.number("waste")
-    usual = PATTERN_WASTE.get(str(measured.values.get("pattern", "straight")), PATTERN_WASTE["straight"])
-    if area < SMALL_ROOM_M2:
-        usual += SMALL_ROOM_WASTE
-    return area * (1 + (usual if said is None else said))
+    if said is None:
+        said = pattern_waste(str(measured.values.get("pattern", "straight")), area)
+    return area * (1 + said)
 
 
-_SPREADS: Mapping[str, Callable[[Measured, Row, MaterialClass, float], float]] = {
+_SPREADS: Mapping[str, Callable[[Measured, str, MaterialClass, float], float]] = {
     "volume": _whole,
     "notch": _notch,
     "joint": _joint,

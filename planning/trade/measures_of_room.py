@@ -1,24 +1,23 @@
 """What a method measures in a room: the setter's numbers over the method's own, the classes chosen, the flags."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
 
 from planning.job.job import Job
 from planning.job.measures import MEASUREMENTS
 from planning.job.place import Room
 from planning.job.problem import UnreadableError
 from planning.job.scope import Measure, Scope
-from planning.quantities import units
+from planning.quantities.measure_words import read_measure
+from planning.quantities.plain_words import listed, nearest
+from planning.quantities.si import INCH_M
+from planning.quantities.tile import LARGE_SIDE_M
 from planning.trade.materials import MaterialClass
 from planning.trade.methods import Method
 from planning.trade.places import Where, lay_places
 
-LARGE_TILE_M = 15 * 0.0254
-"""An edge from which tile is large: flatter floor, two to a tile (ANSI A108.02 as quoted)."""
-LONG_TILE_M = 12 * 0.0254
-TILE_HOW = 'write it as "12 x 24 x 3/8 in"'
+LONG_TILE_M = 12 * INCH_M
 
 
 @dataclass(frozen=True)
@@ -68,12 +67,21 @@ def measure(
     values: dict[str, Measure] = {}
     for key, given in {**method.measures, **scope.measures}.items():
         try:
-            values[key] = _value(key, given)
+            values.update(_read(key, given))
         except UnreadableError as unread:
             wrong.append(unread)
     classes = _classes(method, values, known, wrong)
     flags = _flags(room, values, classes, toilet)
     return Measured(job, room, method, scope, lay_places(method, scope, room), values, classes, known, flags), wrong
+
+
+def how_to_write(word: str, right: Iterable[str]) -> str:
+    """The nearest right spelling, else all that there is."""
+    choices = list(dict.fromkeys(right))
+    close = nearest(word, choices)
+    if close is not None:
+        return f'write "{close}"'
+    return f"write one of {listed(choices)}" if choices else "there is nothing to name here yet"
 
 
 def is_long(tile: tuple[float, float, float] | None) -> bool:
@@ -87,7 +95,7 @@ def _flags(
     found = {key for key, value in values.items() if isinstance(value, int | float) and value > 0}
     found |= {value for key, value in values.items() if isinstance(value, str) and key in ("base", "drain_wall")}
     found |= {chosen.key for chosen in classes.values()}
-    if any(isinstance(v, tuple) and len(v) == 3 and max(map(_plain, v)) >= LARGE_TILE_M for v in values.values()):
+    if any(isinstance(v, tuple) and len(v) == 3 and max(map(_plain, v)) >= LARGE_SIDE_M for v in values.values()):
         found.add("large")
     if "grout" in classes and classes["grout"].needs_seal:
         found.add("seal")
@@ -109,7 +117,7 @@ def _classes(
     for slot, common in method.classes.items():
         ours = known.get(common)
         if ours is None:
-            wrong.append(UnreadableError(f"{method.key}: there is no class {common!r}", _how(known, None)))
+            wrong.append(UnreadableError(f'{method.key}: there is no class "{common}"', how_to_write(common, known)))
             continue
         found[slot] = ours
         asked = values.get(slot)
@@ -118,13 +126,9 @@ def _classes(
         elif isinstance(asked, str) and asked in known and known[asked].family == ours.family:
             found[slot] = known[asked]
         else:
-            wrong.append(UnreadableError(f"{slot} cannot be {asked!r}", _how(known, ours.family)))
+            right = [key for key, each in known.items() if each.family == ours.family]
+            wrong.append(UnreadableError(f'{slot} cannot be "{asked}"', how_to_write(str(asked), right)))
     return found
-
-
-def _how(known: Mapping[str, MaterialClass], family: str | None) -> str:
-    right = [key for key, each in known.items() if family is None or each.family == family]
-    return f"write one of {', '.join(right)}"
 
 
 def _by_pipe(ours: MaterialClass, values: Mapping[str, Measure], known: Mapping[str, MaterialClass]) -> MaterialClass:
@@ -134,38 +138,17 @@ def _by_pipe(ours: MaterialClass, values: Mapping[str, Measure], known: Mapping[
     return next(fits, ours) if ours.pipe is not None else ours
 
 
-def _value(key: str, given: object) -> Measure:
-    """A measure in SI: numbers and tuples are SI already, words of people are read by the key's kind."""
-    measurement = MEASUREMENTS.get(key)
-    if not isinstance(given, str):
-        if isinstance(given, int | float | tuple):
-            return given
-        raise UnreadableError(f"{key}: {given!r} is not clear", "write it as the method's guide shows")
-    if measurement is None:
-        return given
-    return _read(measurement.kind, given)
-
-
 @lru_cache(maxsize=512)
-def _read(kind: str, text: str) -> Measure:
-    reader = _READERS.get(kind)
-    return text if reader is None else reader(text)
+def _words(key: str, text: str) -> Measure:
+    return read_measure(key, text)[key]
 
 
-def _tile(text: str) -> Measure:
-    sides = units.sides_m(text, None, TILE_HOW)
-    if len(sides) != 3:
-        raise UnreadableError(f"{text!r} is not length, width and thickness", TILE_HOW)
-    return sides[0], sides[1], sides[2]
-
-
-_READERS: Mapping[str, Callable[[Any], Measure]] = {
-    "length": lambda text: units.length_m(text, None),
-    "area": units.area_m2,
-    "share": units.share,
-    "slope": units.slope,
-    "tile": _tile,
-    "size": units.size_m,
-    "point": lambda text: text if text == "center" else units.point_m(text),
-}
-"""Kinds whose text is a number with a unit; the others (words, classes, pipes) stay words."""
+def _read(key: str, given: object) -> Mapping[str, Measure]:
+    """A measure in SI: numbers and tuples of them are SI already, people's words are read by the key's kind."""
+    if isinstance(given, int | float | tuple) and not isinstance(given, bool):
+        return {key: given}
+    if key not in MEASUREMENTS:
+        raise UnreadableError(f"there is no measure {key!r}", how_to_write(key, MEASUREMENTS))
+    if isinstance(given, str):
+        return {key: _words(key, given)}
+    return read_measure(key, given)

@@ -35,14 +35,26 @@ class LinkRow(_Data):
 
 
 class LabourRow(_Data):
-    """A part of a row's labour: a rate by name, or one written here; only under the flags in `when`."""
+    """A part of a row's labour: a rate by name, or one written here; only under the flags in `when`.
+
+    `place`: counted there instead of in the row's own place.
+    """
 
     rate: str | None = None
+    place: str | None = None
     per: Quantity = "once"
     of: float | tuple[float, float, float] = 0.0
     unit: str = "min"
     source: str = NO_SOURCE
     when: tuple[str, ...] = ()
+
+
+class AmountRow(_Data):
+    """How an amount is counted: by a quantity, of the row's place and tile unless others are named."""
+
+    per: Quantity
+    place: str | None = None
+    tile: str | None = None
 
 
 class Until(_Data):
@@ -59,13 +71,17 @@ def _labour(given: Any) -> Any:
     return {"rate": given} if isinstance(given, str) else given
 
 
+def _amount(given: Any) -> Any:
+    return {"per": given} if isinstance(given, str) else given
+
+
 def _listed(given: Any) -> Any:
-    return [given] if isinstance(given, str) else given
+    return given if isinstance(given, list | tuple) else [given]
 
 
 Links = tuple[Annotated[LinkRow, BeforeValidator(_link)], ...]
 Labours = tuple[Annotated[LabourRow, BeforeValidator(_labour)], ...]
-Quantities = Annotated[tuple[Quantity, ...], BeforeValidator(_listed)]
+Amounts = Annotated[tuple[Annotated[AmountRow, BeforeValidator(_amount)], ...], BeforeValidator(_listed)]
 
 
 class Row(_Data):
@@ -90,7 +106,7 @@ class Row(_Data):
     lays: str | None = None
     over: str | None = None
     tile: str = "tile"
-    amounts: Mapping[str, Quantities] = Field(default_factory=dict)
+    amounts: Mapping[str, Amounts] = Field(default_factory=dict)
     when: tuple[str, ...] = ()
     after: Links = ()
     keeps_off: Mapping[Barrier, str | Until] = Field(default_factory=dict)

@@ -1,20 +1,20 @@
 """How much of each quantity a place has: floor, walls, pour, mud, bags, points. SI units, counts as floats."""
 
 from collections.abc import Callable, Mapping
-from math import ceil
 
 from planning.job.words import Quantity
 from planning.quantities.pour import Pour, even_pour, grid_pour
+from planning.quantities.sheets import height_points, sheet_count
+from planning.quantities.si import FOOT_M, SQFT_M2
+from planning.quantities.tile import tile_count
 from planning.trade.materials import MaterialClass
 from planning.trade.measures_of_room import Measured
-from planning.trade.pan_of import pan_volume_m3
+from planning.trade.pan_of import pan_of
 from planning.trade.places import Where
 
-WALL_HEIGHT_M = 7 * 0.3048
+WALL_HEIGHT_M = 7 * FOOT_M
 """Height of tiled walls when nothing is said (common practice, no source)."""
-POINT_SPACING_M = 3 * 0.3048
-"""Distance of height points when no grid is given (common practice, no source)."""
-SHEET_M2 = 15 * 0.3048**2
+SHEET_M2 = 15 * SQFT_M2
 """A board of 3 x 5 ft."""
 
 
@@ -42,7 +42,7 @@ def bags_of(measured: Measured, where: Where, laid: MaterialClass | None) -> flo
     if laid is None or laid.spread != "volume":
         return 0.0
     poured = laid.family in ("leveler", "primer")
-    volume = pour_of(measured, where).volume_m3 if poured else pan_volume_m3(measured, where)
+    volume = pour_of(measured, where).volume_m3 if poured else pan_of(measured, where).volume_m3
     return float(laid.packages(volume))
 
 
@@ -76,7 +76,7 @@ def _points(measured: Measured, where: Where, _: MaterialClass | None) -> float:
     if isinstance(grid, tuple):
         return float(sum(len(row) for row in grid if isinstance(row, tuple)))
     length, width = where.sides_m or (where.area_m2**0.5, where.area_m2**0.5)
-    return float((ceil(length / POINT_SPACING_M) + 1) * (ceil(width / POINT_SPACING_M) + 1))
+    return float(height_points(length, width))
 
 
 def _sheets(measured: Measured, where: Where, _: MaterialClass | None) -> float:
@@ -84,7 +84,7 @@ def _sheets(measured: Measured, where: Where, _: MaterialClass | None) -> float:
     if given is not None:
         return given
     area = _wall_area(measured, where, None) if measured.number("walls") is not None else where.area_m2
-    return float(ceil(area / SHEET_M2 - 1e-9))
+    return float(sheet_count(area, SHEET_M2))
 
 
 def _joints(measured: Measured, where: Where, _: MaterialClass | None) -> float:
@@ -98,7 +98,7 @@ def _joints(measured: Measured, where: Where, _: MaterialClass | None) -> float:
 
 def _tiles(measured: Measured, where: Where, _: MaterialClass | None) -> float:
     tile = measured.tile()
-    return 0.0 if tile is None else float(ceil(_floor_area(measured, where, None) / (tile[0] * tile[1]) - 1e-9))
+    return 0.0 if tile is None else float(tile_count(_floor_area(measured, where, None), tile[0], tile[1], 0.0))
 
 
 def _count(key: str) -> Callable[[Measured, Where, MaterialClass | None], float]:
@@ -111,7 +111,7 @@ _QUANTITIES: Mapping[Quantity, Callable[[Measured, Where, MaterialClass | None],
     "wall_area": _wall_area,
     "perimeter": _perimeter,
     "pour_volume": lambda measured, where, _: pour_of(measured, where).volume_m3,
-    "mud_volume": lambda measured, where, _: pan_volume_m3(measured, where),
+    "mud_volume": lambda measured, where, _: pan_of(measured, where).volume_m3,
     "bags": bags_of,
     "points": _points,
     "drains": _count("drains"),

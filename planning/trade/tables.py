@@ -8,41 +8,39 @@ from importlib.resources import files
 from typing import Any
 
 from planning.job.step import Band
+from planning.quantities.si import CUFT_M3, FOOT_M, INCH_M, MIL_M, POUND_KG, QUART_M3, SQFT_M2
 
 Table = Mapping[str, Any]
 
-SQUARE_FOOT_M2 = 0.3048**2
-CUBIC_FOOT_M3 = 0.3048**3
-QUART_L = 0.946352946
-POUND_KG = 0.45359237
+QUART_L = 1000 * QUART_M3
 
 UNITS: Mapping[str, float] = {
     "min": 1.0,
     "h": 60.0,
     "d": 1440.0,
-    "min/sq ft": 1 / SQUARE_FOOT_M2,
-    "min/ft": 1 / 0.3048,
+    "min/sq ft": 1 / SQFT_M2,
+    "min/ft": 1 / FOOT_M,
     "min/each": 1.0,
-    "min/cu ft": 1 / CUBIC_FOOT_M3,
+    "min/cu ft": 1 / CUFT_M3,
     "lb": POUND_KG,
     "kg": 1.0,
-    "lb/cu ft": POUND_KG / CUBIC_FOOT_M3,
-    "lb/sq ft": POUND_KG / SQUARE_FOOT_M2,
+    "lb/cu ft": POUND_KG / CUFT_M3,
+    "lb/sq ft": POUND_KG / SQFT_M2,
     "qt": QUART_L,
     "gal": 4 * QUART_L,
     "l": 1.0,
-    "cu ft": CUBIC_FOOT_M3,
+    "cu ft": CUFT_M3,
     "m3": 1.0,
-    "sq ft": SQUARE_FOOT_M2,
+    "sq ft": SQFT_M2,
     "m2": 1.0,
-    "ft": 0.3048,
-    "in": 0.0254,
-    "mil": 0.0000254,
+    "ft": FOOT_M,
+    "in": INCH_M,
+    "mil": MIL_M,
     "m": 1.0,
     "each": 1.0,
-    "each/sq ft": 1 / SQUARE_FOOT_M2,
-    "each/ft": 1 / 0.3048,
-    "gal/sq ft": 4 * QUART_L / SQUARE_FOOT_M2,
+    "each/sq ft": 1 / SQFT_M2,
+    "each/ft": 1 / FOOT_M,
+    "gal/sq ft": 4 * QUART_L / SQFT_M2,
     "sq ft/sq ft": 1.0,
     "ft/ft": 1.0,
 }

@@ -9,7 +9,7 @@ from planning.trade.air import hold_reason
 
 
 class BeginsWetWorkInGoodAir(Rule):
-    """A wet step begins only where its material sets or dries: not too cold or hot, not too damp, over the dew point."""
+    """A wet step begins only where its material sets or dries: not too cold, hot or damp, and over the dew point."""
 
     number = 12
     never = "begin a wet step outside the air limits"

@@ -1,7 +1,7 @@
 """What a plan says of the consequences of its times is what the facts make of them (number 0)."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from planning.job.plan import Broken, HouseOut, PlannedStep, StayOff
 from planning.job.step import Link
@@ -26,17 +26,22 @@ class SaysWhenFloorsAreReady(Rule):
             ready = max(walks, default=None)
             if each.planned.foot_ready != ready:
                 right = "no time" if ready is None else case.when(ready, each.start)
-                yield self.says(f"{case.name(each)}: foot-ready should be {right}.", each.id)
+                yield self.says(f"{case.name(each)}: foot-ready should be {right}.", each.id, *_enders(case, each))
         told = Counter(case.plan.stay_off)
-        here = {each.id for each in case.placed if each.planned is not None}
+        here = {each.id: each for each in case.placed if each.planned is not None}
         facts = Counter(_stay_off(case))
-        for off in (facts - told).keys():
+        for off in facts - told:
             if off.step in here:
-                yield self.says(f"{_floor(case, off)} is off ({off.what}) {case.when(off.start)} to "
-                                f"{case.when(off.until, off.start)}, but the plan does not say so.", off.step)  # fmt: skip
-        for off in (told - facts).keys():
-            yield self.says(f"the plan says {_floor(case, off)} is off ({off.what}) {case.when(off.start)} to "
-                            f"{case.when(off.until, off.start)}, but it is not.", off.step)  # fmt: skip
+                words = f"{_off(case, off)}, but the plan does not say so."
+                yield self.says(words, off.step, *_enders(case, here[off.step]))
+        for off in told - facts:
+            yield self.says(f"the plan says {_off(case, off)}, but it is not.", off.step)
+
+
+def _enders(case: Case, each: Placed) -> list[str]:
+    """The steps whose finish ends a stay-off of this one."""
+    keeps = each.step.keeps_off if each.step is not None else ()
+    return [piece.id for keep in keeps if isinstance(keep.until, str) for piece in case.pieces(keep.until)[-1:]]
 
 
 def _stay_off(case: Case) -> Iterator[StayOff]:
@@ -45,8 +50,9 @@ def _stay_off(case: Case) -> Iterator[StayOff]:
         yield StayOff(room, part or None, bar.what, bar.start, bar.until, bar.by.id)
 
 
-def _floor(case: Case, off: StayOff) -> str:
-    return case.floor_name(f"{off.room}.{off.part}" if off.part else off.room)
+def _off(case: Case, off: StayOff) -> str:
+    floor = case.floor_name(f"{off.room}.{off.part}" if off.part else off.room)
+    return f"{floor} is off ({off.what}) {case.when(off.start)} to {case.when(off.until, off.start)}"
 
 
 class SaysWhenWindowsOpenAndShut(Rule):
@@ -67,7 +73,8 @@ class SaysWhenWindowsOpenAndShut(Rule):
             if Counter((a.id, a.on, a.wait_min, a.within_min) for a in planned.after) != Counter(
                 _told(case, link) for link in known
             ):
-                yield self.says(f"{case.name(each)}: its waits are not those of its links.", each.id)
+                earlier = (piece.id for link in known for piece in case.pieces(link.step))
+                yield self.says(f"{case.name(each)}: its waits are not those of its links.", each.id, *earlier)
             if not each.begun:
                 acts = [(act.title, each.start + act.opens_min, each.start + act.shuts_min) for act in step.acts]
                 if [(act.title, act.opens, act.shuts) for act in planned.acts] != acts:
@@ -82,7 +89,8 @@ class SaysWhenWindowsOpenAndShut(Rule):
         opens = max((case.opens(w, at) for w, at in waits if w is not None and at is not None), default=None)
         shuts = min((case.shuts(w, at) for w, at in withins if w is not None and at is not None), default=None)
         if (planned.window.opens, planned.window.shuts) != (opens, shuts):
-            yield self.says(f"{case.name(each)}: its window should be {_span(case, opens, shuts, each)}.", each.id)
+            words = f"{case.name(each)}: its window should be {_span(case, opens, shuts, each)}."
+            yield self.says(words, each.id, *(piece.id for link in links for piece in case.pieces(link.step)))
 
 
 def _told(case: Case, link: Link) -> tuple[str, str, int, int | None]:
@@ -141,10 +149,11 @@ class EndsWithItsLastStep(Rule):
         ends = {max((each.finish for each in acts), default=case.now)
                 for acts in (work, [each for each in work if each.step is not None])}  # fmt: skip
         if case.plan.finish not in ends:
-            yield self.says(f"the plan says it is done {case.when(case.plan.finish)}, but its last step ends "
-                            f"{case.when(max(ends))}.", *(each.id for each in work if each.finish == max(ends)))  # fmt: skip
+            last = [each.id for each in work if each.finish == max(ends)]
+            words = f"the plan says it is done {case.when(case.plan.finish)}, but its last step ends"
+            yield self.says(f"{words} {case.when(max(ends))}.", *last)
         yield from self._hours(case)
-        yield from self._moved(case, {each.id: each.start for each in work})
+        yield from self._moved(case)
         known = {visit.id for visit in case.job.visits}
         for visit in case.plan.visits:
             if visit.booked and visit.id not in known:
@@ -159,9 +168,16 @@ class EndsWithItsLastStep(Rule):
                     words = f"{person.name} does not work from {case.when(stretch[0])} to"
                     yield self.says(f"{words} {case.when(stretch[1], stretch[0])}.")
 
-    def _moved(self, case: Case, starts: Mapping[str, Instant]) -> Iterator[Broken]:
+    def _moved(self, case: Case) -> Iterator[Broken]:
+        """Everything not begun that is not where the accepted plan had it is told as moved, and nothing else."""
         accepted = case.progress.accepted
-        for moved in case.plan.moved:
-            was = accepted.steps[moved.id][0] if accepted is not None and moved.id in accepted.steps else None
-            if (moved.was, moved.now) != (was, starts.get(moved.id)):
-                yield self.says(f"{moved.id} is said to have moved, but not as it did.", moved.id)
+        was = {step: times[0] for step, times in accepted.steps.items()} if accepted is not None else {}
+        facts = {
+            (each.id, was[each.id], each.start) for each in case.open if each.start != was.get(each.id, each.start)
+        }
+        told = {(moved.id, moved.was, moved.now) for moved in case.plan.moved}
+        for step_id, before, now in sorted(facts - told):
+            words = f"{step_id} was {case.when(before)} in the accepted plan and is {case.when(now, before)} now"
+            yield self.says(f"{words}, but the plan does not say that it moved.", step_id)
+        for step_id, _, _ in sorted(told - facts):
+            yield self.says(f"{step_id} is said to have moved, but not as it did.", step_id)

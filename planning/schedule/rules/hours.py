@@ -6,8 +6,8 @@ from planning.job.job import ClockSpan
 from planning.job.plan import Broken
 from planning.job.words import AXIS_MIN, Instant, Minutes
 from planning.schedule.rules.case import Case
-from planning.schedule.rules.placed import Placed, on_axis
 from planning.schedule.rules.house_spans import touched
+from planning.schedule.rules.placed import Placed, on_axis
 from planning.schedule.rules.rule import Rule
 from planning.schedule.rules.wording import length
 
@@ -136,9 +136,7 @@ class IsDoneByTheEndOfTheDay(Rule):
             for name in each.people:
                 day = case.attendance.usual(name, each.start)
                 if day is not None and each.finish > day.finish:
-                    yield self.says(
-                        f"{case.name(each)} starts {case.when(each.start)} and ends {case.when(each.finish, each.start)}, "
-                        f"but {name} must clean up from {case.when(day.finish, each.start)}.",
-                        each.id,
-                    )  # fmt: skip
+                    runs = f"starts {case.when(each.start)} and ends {case.when(each.finish, each.start)}"
+                    by = case.when(day.finish, each.start)
+                    yield self.says(f"{case.name(each)} {runs}, but {name} must clean up from {by}.", each.id)
                     break

@@ -1,6 +1,7 @@
 """What must be there before a step starts: its predecessors, material, answers and errands (rule 9)."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from planning.job.job import Delivery
 from planning.job.plan import Broken
@@ -31,7 +32,7 @@ class FollowsWhatComesBefore(Rule):
                 )  # fmt: skip
         for step in case.steps:
             pieces = case.pieces(step.id)
-            for before, each in zip(pieces, pieces[1:], strict=False):
+            for before, each in pairwise(pieces):
                 if each.start < before.finish and not each.begun:
                     yield self.says(
                         f"{case.name(each)} starts {case.when(each.start)}, before piece {before.n} is done "
@@ -99,5 +100,7 @@ class HasItsErrand(Rule):
             for step in find_steps(case.steps, room, ref) if ref else ():
                 for each in case.pieces(step.id):
                     if not each.begun and each.start < drives[-1].finish:
-                        words = f"{case.name(each)} starts {case.when(each.start)}, but {case.other(drives[-1])} is back"
+                        words = (
+                            f"{case.name(each)} starts {case.when(each.start)}, but {case.other(drives[-1])} is back"
+                        )
                         yield self.says(f"{words} {case.when(drives[-1].finish, each.start)}.", each.id, errand.id)

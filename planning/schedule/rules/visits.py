@@ -37,7 +37,9 @@ class KeepsVisits(Rule):
             earliest, latest = (visit.earliest, visit.latest) if moved is None else (moved, moved)
             found = [planned for planned in case.plan.visits if planned.id == visit.id]
             if not found and latest + visit.takes_min > case.now and visit.id not in case.progress.visit_results:
-                yield self.says(f"{visit.who} comes {case.when(earliest)}, but is not in the plan.", *_seen(case, visit))
+                yield self.says(
+                    f"{visit.who} comes {case.when(earliest)}, but is not in the plan.", *_seen(case, visit)
+                )
             if len(found) > 1:
                 yield self.says(f"{visit.who}, {case.when(earliest)}, is in the plan twice.", *_seen(case, visit))
             for planned in found:
@@ -152,5 +154,5 @@ def _failed(case: Case, visit: PlannedVisit) -> bool:
 
 
 def _passed(case: Case, step: Step) -> bool:
-    every = (*case.job.visits, *case.plan.visits)
+    every: list[PlannedVisit | Visit] = [*case.job.visits, *case.plan.visits]
     return any(sees(case, visit, step) and _result(case, visit) not in (None, "failed") for visit in every)

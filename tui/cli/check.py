@@ -1,0 +1,114 @@
+"""`mudday check JOB`: read, plan, judge; or judge a plan read back from JSON. Exit code 1 when something is wrong."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from planning.job.hours import local
+from planning.job.job import Job
+from planning.job.plan import Broken, Plan
+from planning.job.plan_json import PlanFileError, from_json, iso
+from planning.quantities.show import show_clock, show_day, show_minutes
+from planning.schedule.no_plan import NoPlan
+from tui.cli.opening import current_plan, job_of, open_session
+from tui.cli.out import print_json
+from tui.cli.wrong import DONE, NO_PLAN, WrongUse
+from tui.session import Session
+
+
+def run(args: argparse.Namespace) -> int:
+    """Say whether the job can be done as planned. 0: yes; 1: no plan, or the plan breaks a rule."""
+    from planning.schedule.judge import judge
+
+    session = open_session(args)
+    job = job_of(session)
+    try:
+        plan = _given(args.plan, job) if args.plan else current_plan(session)
+    except NoPlan as none_fits:
+        return _none(args.format, none_fits.reasons)
+    broken = judge(plan, job, session.steps, session.events)
+    if args.format == "json":
+        print_json(_as_dict(job, plan, session, broken))
+    else:
+        sys.stdout.write(check_text(job, plan, session, broken))
+    return NO_PLAN if broken else DONE
+
+
+def _given(name: str, job: Job) -> Plan:
+    try:
+        text = sys.stdin.read() if name == "-" else Path(name).read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as wrong:
+        raise WrongUse(f"{name} cannot be read ({wrong}); give the output of mudday plan --format json") from wrong
+    try:
+        plan = from_json(text, job.zone.key)
+    except PlanFileError as wrong:
+        raise WrongUse(f"{name}: {wrong}") from wrong
+    if plan.job != job.name:
+        raise WrongUse(f"{name} is a plan of the job {plan.job!r}, and this job is {job.name!r}; give its own plan")
+    return plan
+
+
+def _none(form: str, reasons: Sequence[str]) -> int:
+    if form == "json":
+        print_json({"fits": False, "reasons": list(reasons), "broken": []})
+    else:
+        print("NO PLAN FITS")
+        for reason in reasons:
+            print(f"  {reason}")
+    return NO_PLAN
+
+
+def check_text(job: Job, plan: Plan, session: Session, broken: Sequence[Broken]) -> str:
+    """The judgement, the windows of every step that has one, and the cautions."""
+    from tui.cli.plan_text import proof_words
+
+    done = show_day(local(job.zone, plan.finish).date())
+    links = sum(len(step.after) for step in plan.steps)
+    lines = [f"{job.name}: {len(job.rooms)} rooms, {len(plan.steps)} steps, {links} waits and windows, done {done}."]
+    lines.append(proof_words(plan.proof))
+    if broken:
+        lines += ["", f"THE PLAN BREAKS {len(broken)} RULE{'S' if len(broken) > 1 else ''}"]
+        lines += [f"  rule {each.rule}: {each.words}  [{', '.join(each.steps)}]" for each in broken]
+    else:
+        lines.append("The plan keeps every rule.")
+    lines += ["", "WINDOWS"]
+    lines += [f"  {line}" for line in _windows(job, plan, session)] or ["  none"]
+    cautions = _cautions(session)
+    if cautions:
+        lines += ["", "MIND", *(f"  {each}" for each in cautions)]
+    return "\n".join(lines) + "\n"
+
+
+def _windows(job: Job, plan: Plan, session: Session) -> list[str]:
+    lines = []
+    now = session.now()
+    for step in plan.steps:
+        opens, shuts = step.window.opens, step.window.shuts
+        if opens is None and shuts is None:
+            continue
+        said = [f"opens {show_clock(opens, job.zone, now)}"] if opens is not None else []
+        said += [f"shuts {show_clock(shuts, job.zone, now)}"] if shuts is not None else []
+        waits = [f"{show_minutes(link.label_min)} label x{link.factor:.2f}" for link in step.after if link.label_min]
+        start = show_clock(step.start, job.zone, now)
+        tail = f"  ({', '.join(waits)})" if waits else ""
+        lines.append(f"{step.id}: start {start}, {', '.join(said)}{tail}")
+    return lines
+
+
+def _cautions(session: Session) -> tuple[str, ...]:
+    from planning.trade.cautions import caution_words
+
+    return caution_words(dict.fromkeys(key for step in session.steps for key in step.cautions))
+
+
+def _as_dict(job: Job, plan: Plan, session: Session, broken: Sequence[Broken]) -> dict[str, Any]:
+    return {
+        "job": job.name,
+        "fits": not broken,
+        "finish": iso(plan.finish, job.zone),
+        "reasons": [],
+        "broken": [{"rule": each.rule, "steps": list(each.steps), "words": each.words} for each in broken],
+        "cautions": list(_cautions(session)),
+    }
