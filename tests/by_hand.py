@@ -4,7 +4,7 @@ Used to test the judge, so it works out every consequence (windows, stay-offs, f
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, time
 from zoneinfo import ZoneInfo
 
@@ -41,6 +41,9 @@ def at(day: int, clock: str, month: int = 6) -> Instant:
     return instant(ZONE, date(2026, month, day), time(int(hour), int(minute)))
 
 
+MORNING = at(1, "6:30")
+
+
 @dataclass(frozen=True)
 class Laid:
     """One act: when, who, and (for a piece) its share. `finish` None: its labour, and the meal it runs across."""
@@ -65,8 +68,7 @@ class ByHand:
     acts: Mapping[str, Laid]
     visits: tuple[PlannedVisit, ...] = ()
     events: tuple[Event, ...] = ()
-    made_at: Instant = at(1, "6:30")
-    facts: Mapping[str, object] = field(default_factory=dict)
+    made_at: Instant = MORNING
 
     def moved(self, act: str, minutes: int) -> "ByHand":
         """One act laid earlier or later, everything else where it was."""
@@ -131,7 +133,9 @@ class _Writer:
         return laid.start + minutes
 
     def pieces(self, step: str) -> list[str]:
-        return sorted((act for act in self.hand.acts if act.partition("#")[0] == step), key=lambda a: a.partition("#")[2])
+        return sorted(
+            (act for act in self.hand.acts if act.partition("#")[0] == step), key=lambda a: a.partition("#")[2]
+        )
 
     def plan(self) -> Plan:
         steps = sorted((self.planned(act) for act in self.hand.acts), key=lambda step: (step.start, step.id))

@@ -16,7 +16,7 @@ from planning.job.events import Event
 from planning.records import record_file
 from planning.records.clock import Clock, Mark, doubt_since
 from planning.records.not_saved import NotSaved
-from planning.records.record_check import read_rows
+from planning.records.record_check import READ_ERRORS, read_rows
 from planning.records.record_faults import is_passing, reason_of
 from planning.records.record_file import DamagedError
 from planning.records.record_open import Opened, given_up, open_record
@@ -134,7 +134,7 @@ class Record:
         except DamagedError as wrong:
             self._take_damage(wrong)
             raise NotSaved(str(self.trouble), event_id) from wrong
-        except (sqlite3.Error, OSError) as wrong:
+        except (OSError, *READ_ERRORS) as wrong:
             raise NotSaved(reason_of(self.path, wrong), event_id) from wrong
 
     def append_rows(self, rows: Iterable[Row]) -> int:
@@ -211,11 +211,11 @@ class Record:
             if version != self._version:
                 self._take_in(self._unread(self._link))
                 self._version = version
-        except sqlite3.Error as wrong:
-            if not is_passing(wrong):
-                self._take_damage(DamagedError("is damaged: it cannot be read"))
         except DamagedError as wrong:
             self._take_damage(wrong)
+        except READ_ERRORS as wrong:
+            if not is_passing(wrong):
+                self._take_damage(DamagedError("is damaged: it cannot be read"))
 
     def _take_damage(self, why: DamagedError) -> None:
         if self._link is not None:

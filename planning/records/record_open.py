@@ -35,8 +35,8 @@ def open_record(path: Path, read_only: bool) -> Opened:
         return _open(path, read_only)
     except DamagedError as wrong:
         return given_up(path, wrong)
-    except (OSError, sqlite3.Error) as wrong:
-        if isinstance(wrong, sqlite3.Error) and not is_passing(wrong):
+    except (OSError, *READ_ERRORS) as wrong:
+        if not isinstance(wrong, OSError) and not is_passing(wrong):
             return given_up(path, DamagedError("is damaged: it cannot be read"))
         saved = salvage(path) if path.exists() else None
         return Opened(trouble=_for_viewing(reason_of(path, wrong)), rows=saved.rows if saved else ())
@@ -100,13 +100,7 @@ def _link(path: Path, read_only: bool, may_write: bool) -> tuple[sqlite3.Connect
 
 
 def _look_over(path: Path, link: sqlite3.Connection) -> None:
-    try:
-        empty = link.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0] == 0
-    except sqlite3.Error:
-        raise
-    except READ_ERRORS as wrong:
-        raise DamagedError("is damaged: its table cannot be read") from wrong
-    if not empty:
+    if link.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
         record_file.check_header(path)
         check(link)
     elif path.stat().st_size > 0:

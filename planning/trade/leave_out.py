@@ -1,13 +1,17 @@
 """Steps taken out of a method: those the room does not need, and those the setter skips. What follows moves up.
 
 Whoever came after a step that is out comes after the steps before it. Of the two waits, the one counts that is about a
-layer which is still there: the earlier step's; of two coats of one class, the longer.
+layer which is still there: the earlier step's; of two coats of one class, the longer. A wait for caulk or sealer goes
+with them: nothing else needs it.
 """
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from planning.job.step import Band, KeepOff, Link, Step, Wait
+
+FINISHING: frozenset[str] = frozenset(("caulk", "seal"))
+"""Windows that only concern the step of that kind."""
 
 Laid = Mapping[str, str | None]
 """Step id -> the class it lays, if any."""
@@ -48,10 +52,11 @@ def _across(link: Link, by_id: Mapping[str, Step], gone: Collection[str], laid: 
     found = []
     for before in missing.after:
         same = laid.get(before.step) is not None and laid.get(before.step) == laid.get(link.step)
+        wait = before.wait if before.wait is None or before.wait.window not in FINISHING else None
         joined = Link(
             before.step,
             before.on,
-            _longer(before.wait, link.wait) if same else before.wait,
+            _longer(wait, link.wait) if same else wait,
             link.within if same else before.within,
         )
         found += _across(joined, by_id, gone, laid)

@@ -1,4 +1,4 @@
-"""The disk is full, read-only, or its name is: NOT SAVED, nothing acknowledged lost, and on as soon as there is room."""
+"""The disk is full or read-only: NOT SAVED, nothing acknowledged lost, and on as soon as there is room."""
 
 import os
 import resource

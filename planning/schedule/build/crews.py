@@ -1,5 +1,6 @@
 """Who can man a step, and from which starts it fits into their hours."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from itertools import permutations
 
@@ -46,14 +47,25 @@ def _overlap(one: Shift, other: Shift) -> Shift | None:
 
 
 def barred_spans(site: Site, step: Step) -> list[Span]:
-    """When the house forbids this step: quiet hours and no power for gear, no water for wet trades."""
+    """When the house forbids this step: quiet hours and no power for gear, no water for wet trades. Merged, in order."""
     house = site.job.house
     spans: list[ClockSpan] = []
     if step.gear:
         spans += [*house.quiet, *house.no_power]
     if step.kind in WET_KINDS:
         spans += house.no_water
-    return sorted(_on_dates(site, spans))
+    return _merged(sorted(_on_dates(site, spans)))
+
+
+def _merged(spans: Sequence[Span]) -> list[Span]:
+    """Spans that touch made one, so that beginnings and ends both ascend."""
+    merged: list[Span] = []
+    for start, finish in spans:
+        if merged and start <= merged[-1][1]:
+            merged[-1] = (merged[-1][0], max(finish, merged[-1][1]))
+        else:
+            merged.append((start, finish))
+    return merged
 
 
 def _on_dates(site: Site, spans: Iterable[ClockSpan]) -> Iterable[Span]:
@@ -79,6 +91,14 @@ def crew(site: Site, names: tuple[str, ...], minutes: Minutes, pause: bool, barr
     return Crew(names, tuple(starts), tuple(pauses))
 
 
+def _begin(span: Span) -> Instant:
+    return span[0]
+
+
+def _end(span: Span) -> Instant:
+    return span[1]
+
+
 def _unbroken(shift: Shift, minutes: Minutes) -> list[Span]:
     stretches = [(shift.start, shift.finish)]
     if shift.eat:
@@ -91,7 +111,8 @@ def _ranges(
 ) -> list[tuple[Tick, Tick]]:
     """The start ranges in [first, last] from which work of `length` touches no barred span, as inclusive ticks."""
     free = [(first, last)]
-    for low, high in barred:
+    near = barred[bisect_left(barred, first, key=_end) : bisect_right(barred, last + length, key=_begin)]
+    for low, high in near:
         free = [
             (a, b)
             for start, finish in free

@@ -41,9 +41,9 @@ def days_needed(steps: Sequence[Step], people: int) -> int:
     labour = whole_minutes({step.id: step for step in steps})
     longest: dict[str, int] = {}
     for step in steps:
-        waits = [longest.get(link.step, 0) + (link.wait.label.high if link.wait else 0) for link in step.after]
+        waits = [longest.get(link.step, 0) + (link.wait.label.typical if link.wait else 0) for link in step.after]
         longest[step.id] = max(waits, default=0)
-    return 14 + 2 * (labour // 300) + max(longest.values(), default=0) // 480
+    return 14 + 2 * (labour // 300) + 3 * max(longest.values(), default=0) // 1440
 
 
 def build(job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant, days: int | None = None) -> Built:

@@ -17,7 +17,7 @@ class BeginsWetWorkInGoodAir(Rule):
     def broken(self, case: Case) -> Iterator[Broken]:
         """Each wet step whose room is outside the limits, by forecast or reading, when it starts."""
         for each in case.open:
-            if each.step is None or not each.wet:
+            if each.step is None or not each.wet or not case.has_air(each.start):
                 continue
             reason = hold_reason(each.step.kind, case.air.at(each.step.room, each.start), case.job.units)
             if reason is not None:

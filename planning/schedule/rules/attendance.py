@@ -68,6 +68,11 @@ class Attendance:
     def stretches_on(self, name: str, start: Instant) -> frozenset[tuple[Instant, Instant]]:
         """The stretches of one person on the date of an instant (any date at all)."""
         day = local(self._job.zone, start).date()
+        if (name, day) not in self._days and self._first <= day <= self._last:
+            for shift in self._present_shifts(name):
+                known = self._days.get((name, shift.day), frozenset())
+                self._days[name, shift.day] = known | {(shift.start, shift.finish)}
+            self._days.setdefault((name, day), frozenset())
         if (name, day) not in self._days:
             found = shifts(self._job.hours, self._people[name], self._job.zone, day, day, self._presence)
             self._days[name, day] = frozenset((shift.start, shift.finish) for shift in found)

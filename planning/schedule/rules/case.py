@@ -4,17 +4,20 @@ from collections.abc import Iterable, Sequence
 from functools import cached_property
 
 from planning.job.events import Event
+from planning.job.hours import instant
 from planning.job.job import Job
 from planning.job.place import doors, ways_in
 from planning.job.plan import Plan, PlannedStep
 from planning.job.progress import Progress, read_progress
 from planning.job.step import KeepOff, Link, Step, Wait
-from planning.job.words import Instant
+from planning.job.words import Instant, Minutes
 from planning.schedule.rules.attendance import Attendance
 from planning.schedule.rules.bars import Bars
 from planning.schedule.rules.placed import Placed
 from planning.schedule.rules.wording import clock
 from planning.trade.air import SiteAir, opens_at, shuts_at, site_air
+
+FARTHEST_MIN: Minutes = 1000 * 1440
 
 
 def piece_number(text: str) -> int:
@@ -84,9 +87,19 @@ class Case:
         """The air of each room, forecast and read."""
         return site_air(self.job, self.events)
 
+    def has_air(self, at: Instant) -> bool:
+        """Is this a moment that air can be told for? Years away from the job there are no working hours either."""
+        return abs(at - self._begins) < FARTHEST_MIN
+
+    @cached_property
+    def _begins(self) -> Instant:
+        return instant(self.job.zone, self.job.start, self.job.hours.start)
+
     def opens(self, wait: Wait, since: Instant) -> Instant:
         """When a wait counted from an instant is over in its room's own air."""
         key = (wait, since)
+        if not self.has_air(since):
+            return since
         if key not in self._opened:
             self._opened[key] = opens_at(wait, self.air, since)
         return self._opened[key]
@@ -94,6 +107,8 @@ class Case:
     def shuts(self, within: Wait, since: Instant) -> Instant:
         """When a window counted from an instant shuts in its room's own air."""
         key = (within, since)
+        if not self.has_air(since):
+            return since
         if key not in self._shut:
             self._shut[key] = shuts_at(within, self.air, since)
         return self._shut[key]

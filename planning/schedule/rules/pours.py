@@ -31,6 +31,8 @@ class PourFitsItsWorkingTime(Rule):
 
 def _first_late(case: Case, each: Placed) -> tuple[str, Instant, Instant] | None:
     """The first inner act that opens after it shuts; each act is taken to be done as soon as it may."""
+    if not case.has_air(each.start):
+        return None
     done = {"water_in": each.start}
     for act in each.step.acts if each.step is not None else ():
         since = done.get(act.counts_from, each.start)

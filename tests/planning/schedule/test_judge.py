@@ -4,6 +4,7 @@ import json
 import subprocess
 import sys
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -15,7 +16,7 @@ from planning.job.plan_json import from_json, to_json
 from planning.schedule.judge import judge
 from planning.schedule.rules import ALL_RULES
 from tests.by_hand import ByHand
-from tests.small_job import SET, small
+from tests.small_job import BACK, FLOOD, GROUT, READ, SET, small
 
 
 def judged(hand: ByHand) -> tuple[Broken, ...]:
@@ -54,16 +55,20 @@ def test_any_act_moved_ten_minutes_in_the_json_is_caught_and_named(act: str, min
     assert any(act in broken.steps for broken in found), [broken.words for broken in found]
 
 
-@pytest.mark.parametrize("act", [act for act in ACTS if act != "wet-room.shower/shower/read"])
-@pytest.mark.parametrize("minutes", [-10, 10])
-def test_any_act_moved_ten_minutes_with_all_its_consequences_breaks_a_rule_of_the_trade(
-    act: str, minutes: int
-) -> None:
-    if (act, minutes) == ("mudroom/floor/grout", 10):
-        pytest.skip("the last step may end later: that is only a worse plan")
+LOOSE = {(BACK, 10), (f"{SET}#2", 10), (FLOOD, 10), (READ, 10), (GROUT, 10)}
+"""Moves that only make another good plan, once all their consequences are told."""
+
+
+@pytest.mark.parametrize(("act", "minutes"), [(a, m) for a in ACTS for m in (-10, 10) if (a, m) not in LOOSE])
+def test_any_act_moved_ten_minutes_with_all_its_consequences_breaks_a_rule_of_the_trade(act: str, minutes: int) -> None:
     found = judged(small().moved(act, minutes))
     assert rules_of(found) - {0}, "nothing but the plan's own words was found wrong"
     assert any(act in broken.steps for broken in found if broken.rule)
+
+
+@pytest.mark.parametrize(("act", "minutes"), sorted(LOOSE))
+def test_a_move_into_free_time_with_all_its_consequences_is_another_good_plan(act: str, minutes: int) -> None:
+    assert judged(small().moved(act, minutes)) == ()
 
 
 def _times(raw: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
@@ -79,8 +84,6 @@ def _times(raw: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
 
 
 def _later(text: str, minutes: int) -> str:
-    from datetime import datetime, timedelta
-
     return (datetime.fromisoformat(text) + timedelta(minutes=minutes)).isoformat(timespec="minutes")
 
 
@@ -100,7 +103,7 @@ def test_every_single_time_in_the_json_is_checked(minutes: int) -> None:
 
 
 @given(st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 def test_the_judge_answers_whatever_the_times_are(data: st.DataObject) -> None:
     hand = small()
     raw = json.loads(to_json(hand.plan()))
