@@ -266,8 +266,9 @@ def small_network(seed: int, tasks: int = 5) -> Network:
     if rng.random() < 0.3:
         at = rng.randint(10, 30)
         made[-1] = replace(made[-1], crews=(Crew((), ((at, at + rng.choice((0, 2))),)),), counts=False, wet_on=(), off=())
+    now = rng.choice((0, 3))
     if rng.random() < 0.2:
-        start = rng.randint(0, 3)
+        start = rng.randint(0, now)
         made[0] = replace(made[0], fixed=(start, start + made[0].ticks), crews=made[0].crews[:1], ways=made[0].ways[:1])
     lags = []
     for a, b in combinations(range(tasks), 2):
@@ -282,7 +283,7 @@ def small_network(seed: int, tasks: int = 5) -> Network:
         if rng.random() < 0.3:
             toilets += (Toilet("other", (("hall",),)),)
     return Network(
-        origin=0, horizon=days * day, now=rng.choice((0, 3)), tasks=tuple(made), lags=tuple(lags), gear={"mixers": 1},
+        origin=0, horizon=days * day, now=now, tasks=tuple(made), lags=tuple(lags), gear={"mixers": 1},
         person_days={name: tuple((d * day + 2, d * day + 10) for d in range(days)) for name in names},
         toilets=toilets,
         nights=tuple(Night(d * day + 10, d * day + 13) for d in range(rng.randint(1, 3))) if toilets else (),

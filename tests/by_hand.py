@@ -5,7 +5,7 @@ Used to test the judge, so it works out every consequence (windows, stay-offs, f
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, time
+from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
 from planning.job.events import Event
@@ -13,6 +13,7 @@ from planning.job.hours import instant, shifts
 from planning.job.job import Job
 from planning.job.plan import (
     Act,
+    Broken,
     HouseOut,
     Moved,
     Piece,
@@ -30,6 +31,7 @@ from planning.job.plan import (
 from planning.job.progress import read_progress
 from planning.job.step import KeepOff, Step, Wait
 from planning.job.words import Instant
+from planning.schedule.judge import judge
 from planning.trade.air import SiteAir, opens_at, shuts_at, site_air
 
 ZONE = ZoneInfo("America/Denver")
@@ -238,3 +240,23 @@ class _Writer:
             piece=Piece(whole, int(number), laid.share or 0.0) if number else None,
             acts=tuple(Act(a.title, start + a.opens_min, start + a.shuts_min) for a in step.acts),
         )
+
+
+def noted(kind: str, minute: Instant, **body: object) -> Event:
+    """Something noted at that minute."""
+    return Event(f"{kind}-{minute}-{body}", kind, datetime.fromtimestamp(minute * 60, UTC), body, minute)
+
+
+def verdict(hand: ByHand) -> tuple[Broken, ...]:
+    """What the judge names of a plan laid by hand."""
+    return judge(hand.plan(), hand.job, hand.steps, hand.events)
+
+
+def numbers(hand: ByHand) -> set[int]:
+    """The rule numbers it names."""
+    return {broken.rule for broken in verdict(hand)}
+
+
+def named(hand: ByHand, rule: int) -> list[tuple[str, ...]]:
+    """The steps it names for one rule, a tuple for each time."""
+    return [broken.steps for broken in verdict(hand) if broken.rule == rule]

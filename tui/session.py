@@ -407,7 +407,10 @@ class Session:
         if self.plan is not None:
             self.plan = self._standing(self.plan)
         if self.at_once and self.job is not None:
-            self.replan()
+            try:
+                self.replan()
+            except Exception as wrong:  # the report is on disk: whatever the planner does, it must not look unsaved
+                self.trouble = f"the planner failed ({type(wrong).__name__}: {wrong}); the plan is the old one"
 
     def _standing(self, plan: Plan) -> Plan:
         return plan if self.job is None else with_states(plan, self.job, self.events, self.now())

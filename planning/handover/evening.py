@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from planning.handover.release import Release, releases, standing_at
-from planning.handover.slow import slow_finish, slow_times
+from planning.handover.slow import Times, slow_finish, slow_times
 from planning.job.events import Event, effective
 from planning.job.hours import local
 from planning.job.job import Job
@@ -17,9 +17,10 @@ from planning.job.words import Instant
 
 @dataclass(frozen=True, slots=True)
 class Evening:
-    """Everything the note is written from. `now` is the evening; `today` the site's date; `slow` the slow last finish.
+    """Everything the note is written from. `now` is the evening, `today` the site's date.
 
-    `standing`: what is off now; `noted`: the events of today that stand.
+    `standing`: what is off now; `noted`: the events of today that stand; `times`: the slow case of each step; `slow`:
+    the last finish in it.
     """
 
     plan: Plan
@@ -32,6 +33,7 @@ class Evening:
     standing: tuple[Release, ...]
     noted: tuple[Event, ...]
     slow: Instant
+    times: Times
 
     def is_today(self, at: Instant) -> bool:
         """Is that instant on the day of the note?"""
@@ -46,5 +48,5 @@ def evening(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event]
     begun = frozenset((*progress.started, *progress.finished))
     standing = standing_at(releases(plan, job, steps, listed), now, begun)
     noted = tuple(each for each in effective(listed) if local(job.zone, each.minute).date() == today)
-    slow = slow_finish(slow_times(plan, job, steps, listed), plan)
-    return Evening(plan, job, steps, listed, now, today, progress, standing, noted, slow)
+    times = slow_times(plan, job, steps, listed)
+    return Evening(plan, job, steps, listed, now, today, progress, standing, noted, slow_finish(times, plan), times)

@@ -15,7 +15,7 @@ from planning.handover.wording import (
 )
 from planning.job.events import Event
 from planning.job.hours import local, working_days
-from planning.job.plan import PlannedStep
+from planning.job.plan import HouseOut, PlannedStep
 from planning.job.words import Barrier, Instant
 from planning.quantities.show import show_clock, show_minutes, show_temp, show_wall
 from planning.trade.materials import material_classes
@@ -84,6 +84,14 @@ def tonight(facts: Evening) -> list[str]:
         )
         lines.append(f"{room_name(facts.plan, out.room, None)}: no {out.what} {back}.")
     return lines
+
+
+def _back(facts: Evening, out: HouseOut) -> Instant | None:
+    """When a service is back in the slow case: with the last of the room's steps that give it back."""
+    if out.back_at is None:
+        return None
+    givers = {step.id for step in facts.steps if step.room == out.room and step.house.get(out.what) == "back"}
+    return max([out.back_at, *(t[1] for step, t in facts.times.items() if step.split("#")[0] in givers)])
 
 
 def _heat(facts: Evening) -> list[str]:
@@ -223,7 +231,8 @@ def used(facts: Evening) -> list[str]:
         if event.kind == "used":
             key = str(event.body.get("class", ""))
             title = known[key].title if key in known else key
-            unit = f" {known[key].package.name}" if key in known else ""
+            many = "" if event.body.get("value") == 1 else "s"
+            unit = f" {known[key].package.name}{many}" if key in known else ""
             lot = f", lot {event.body['lot']}" if event.body.get("lot") else _why(event)
             lines.append(f"{title}: {event.body.get('value')}{unit}{lot}")
     return lines

@@ -38,7 +38,7 @@ def packages(amount: float, per_package: float, waste: float = 0.0, spare: int =
 def mixed_sizes(amount: float, sizes: tuple[float, ...]) -> tuple[int, ...]:
     """How many of each package size to take: the least left over, then the fewest packages, then the largest ones.
 
-    One count a size, in the order given: 3.7 gal from (3.5, 1) is one of each, 3.4 gal is one of 3.5.
+    One count a size, in the order given: 4.2 gal from (3.5, 1) is one of each, 3.7 gal four of 1.
     """
     if not sizes or min(sizes) <= 0:
         raise ValueError("give at least one package size above 0")

@@ -2,7 +2,8 @@
 
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -181,6 +182,16 @@ class ClockWatch:
     def _follow(self, passed: float) -> None:
         most = max(passed, 0.0) * SLEW_PER_S
         self._base += min(max(self._raw_base() - self._base, -most), most)
+
+    @contextmanager
+    def settling(self, trust_wall: bool) -> Iterator[float]:
+        """`settle` for as long as it takes to save the answer: taken back when that raises."""
+        kept = self._clock, self._base, self._told
+        try:
+            yield self.settle(trust_wall)
+        except BaseException:
+            self._clock, self._base, self._told = kept
+            raise
 
     def settle(self, trust_wall: bool) -> float:
         """Somebody said which clock is right. Returns by how many seconds earlier notes must move (0: not at all).

@@ -38,9 +38,9 @@ def settle(record: Record, watch: ClockWatch, trust_wall: bool) -> tuple[Event, 
     for event in _noted_on(record, watch) if trust_wall else ():
         right = (event.at + timedelta(seconds=doubt)).isoformat()
         notes.append(("corrected", {"event": event.id, "at": right, "why": "the clock was wrong"}))
-    noted = record.append_all(notes)
-    watch.settle(trust_wall)
-    return noted
+    # Noted on the clock that is right from here on, so that the next start compares with that one.
+    with watch.settling(trust_wall):
+        return record.append_all(notes)
 
 
 def _noted_on(record: Record, watch: ClockWatch) -> list[Event]:

@@ -82,7 +82,7 @@ class HoursTable(Table):
             raise wrong("the day ends before it begins", 'write to after from, such as to = "15:30"', "to")
         worked = (self.to.hour - self.from_.hour) * 60 + self.to.minute - self.from_.minute
         if worked - self.set_up - self.clean_up < 30:
-            raise wrong("set-up and clean-up leave no time for work", 'write clean_up = "20 min"', "clean_up")
+            raise wrong("set-up and clean-up leave no time for work", 'write a later to, such as to = "15:30"', "to")
         return self
 
 

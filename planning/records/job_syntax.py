@@ -46,20 +46,21 @@ _WORDS: tuple[tuple[str, str, str], ...] = (
 
 
 def parse(text: str, findings: Findings) -> dict[str, Any] | None:
-    """The parsed document, or None when it is not TOML at all; every error is reported.
+    """The parsed document, or None when nothing sure can be made of it; every error is reported.
 
-    A statement that cannot be read is put out like a remark and the rest is parsed, so that all problems show at once.
+    A statement that cannot be read is left out and the rest is parsed, so that all problems show at once.
     """
     lines = text.split("\n")
     for _ in range(MOST_MENDED):
         try:
             raw = tomllib.loads("\n".join(lines))
         except RecursionError:
-            findings.add_at(1, "lists or tables stand in each other without end", "nest at most a few deep")
+            line = findings.lines.unclosed or 1
+            findings.add_at(line, "lists or tables stand in each other without end", "nest at most a few deep")
             return None
         except (tomllib.TOMLDecodeError, ValueError) as wrong:
             line = _report(str(wrong), findings, lines)
-            if len(text) > LONGEST_MENDED or not _is_statement(lines[line - 1]):
+            if len(text) > LONGEST_MENDED or line == findings.lines.unclosed or not _is_statement(lines[line - 1]):
                 return None
             findings.broken_in(line)
             lines[line - 1] = "#"
@@ -73,6 +74,11 @@ def _report(message: str, findings: Findings, lines: list[str]) -> int:
     found = _AT.search(message)
     line = _line(found, findings, lines)
     plain = message[: found.start()] if found else message
+    if line == findings.lines.unclosed:
+        findings.add_at(
+            line, "a list, a table or a text is never closed", "write ], } or the closing quotes at its end"
+        )
+        return line
     for begin, what, how in _WORDS:
         if plain.startswith(begin):
             findings.add_at(line, what, how)

@@ -16,11 +16,11 @@ from planning.job.events import Event
 from planning.records import record_file
 from planning.records.clock import Clock, Mark, doubt_since
 from planning.records.not_saved import NotSaved
-from planning.records.record_check import READ_ERRORS, read_rows
+from planning.records.record_check import READ_ERRORS, Noted, read_rows
 from planning.records.record_faults import is_passing, reason_of
 from planning.records.record_file import DamagedError
 from planning.records.record_open import Opened, given_up, open_record
-from planning.records.record_row import Row, body_text, boot_text, check_kind, clean, event_of, mark_of, offset_min
+from planning.records.record_row import Row, body_text, boot_text, check_kind, clean, mark_of, offset_min
 
 BACKDATED_S = 60.0
 """An event said to have happened this far from its noting keeps the time of noting too."""
@@ -198,9 +198,9 @@ class Record:
     def _take_up(self, opened: Opened) -> None:
         self._link, self.trouble, self._damaged = opened.link, opened.trouble, opened.damaged
         self._version = -1
-        if opened.damaged or len(opened.rows) > len(self._rows):
+        if opened.damaged or len(opened.noted) > len(self._rows):
             self._rows, self._events = [], ()
-            self._take_in(opened.rows)
+            self._take_in(opened.noted)
 
     def _refresh(self) -> None:
         """Read what is new. Keeps what it has while the file cannot be read."""
@@ -223,14 +223,14 @@ class Record:
         self._link = None
         self._take_up(given_up(self.path, why))
 
-    def _unread(self, link: sqlite3.Connection) -> tuple[Row, ...]:
+    def _unread(self, link: sqlite3.Connection) -> tuple[Noted, ...]:
         if not link.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             return ()
         return read_rows(link, self._rows[-1].seq if self._rows else 0)
 
-    def _take_in(self, rows: tuple[Row, ...]) -> None:
-        self._rows.extend(rows)
-        self._events += tuple(event_of(row) for row in rows)
+    def _take_in(self, noted: tuple[Noted, ...]) -> None:
+        self._rows.extend(row for row, _ in noted)
+        self._events += tuple(event for _, event in noted)
 
     def _data_version(self) -> int:
         return -1 if self._link is None else int(self._link.execute("PRAGMA data_version").fetchone()[0])

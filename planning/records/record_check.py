@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from planning.job.events import Event
 from planning.records import record_file
 from planning.records.record_faults import is_passing
 from planning.records.record_file import DamagedError
@@ -13,23 +14,25 @@ from planning.records.record_row import COLUMNS, BadRowError, Row, event_of, row
 
 SELECT = f"SELECT {', '.join(COLUMNS)}, crc FROM event"
 
+Noted = tuple[Row, Event]
+"""An event as stored and as read."""
+
 READ_ERRORS = (sqlite3.Error, UnicodeDecodeError, TypeError, ValueError, OverflowError, MemoryError)
 """What reading a damaged SQLite file was seen to raise, beside its own errors."""
 
 
-def read_rows(link: sqlite3.Connection, after: int = 0) -> tuple[Row, ...]:
-    """All rows after a number, checked by checksum. Raises DamagedError, or sqlite3.Error when kept from reading."""
+def read_rows(link: sqlite3.Connection, after: int = 0) -> tuple[Noted, ...]:
+    """All events after a number, checked by checksum. Raises DamagedError, or sqlite3.Error when kept from reading."""
     try:
-        rows = tuple(row_of(each) for each in link.execute(f"{SELECT} WHERE seq > ? ORDER BY seq", (after,)))
-        for row in rows:
-            event_of(row)
+        stored = link.execute(f"{SELECT} WHERE seq > ? ORDER BY seq", (after,))
+        rows = tuple((row, event_of(row)) for row in map(row_of, stored))
     except BadRowError as wrong:
         raise DamagedError(f"is damaged: {wrong}") from wrong
     except READ_ERRORS as wrong:
         if is_passing(wrong):
             raise
         raise DamagedError("is damaged: an event cannot be read") from wrong
-    if [row.seq for row in rows] != list(range(after + 1, after + 1 + len(rows))):
+    if [row.seq for row, _ in rows] != list(range(after + 1, after + 1 + len(rows))):
         raise DamagedError("is damaged: events are missing from the middle")
     return rows
 
@@ -51,15 +54,15 @@ def check(link: sqlite3.Connection) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Salvage:
-    """What could be read of a damaged record: rows whose checksum holds, and how many more there must have been."""
+    """What could be read of a damaged record: events whose checksum holds, and how many more there must have been."""
 
-    rows: tuple[Row, ...]
+    noted: tuple[Noted, ...]
     lost: int
 
 
 def salvage(path: Path) -> Salvage:
     """Read whatever can be read, from the front and from the back, leaving the file as it is. Never raises."""
-    found: dict[int, Row] = {}
+    found: dict[int, Noted] = {}
     bad: set[int] = set()
     for ignore_locks in (False, True):
         for order in ("ASC", "DESC"):
@@ -75,13 +78,13 @@ def salvage(path: Path) -> Salvage:
     return Salvage(tuple(found[seq] for seq in sorted(found)), max(highest - len(found), len(bad - set(found))))
 
 
-def _collect(cursor: Iterator[tuple[object, ...]], found: dict[int, Row], bad: set[int]) -> None:
+def _collect(cursor: Iterator[tuple[object, ...]], found: dict[int, Noted], bad: set[int]) -> None:
     for stored in cursor:
         try:
             row = row_of(stored)
-            event_of(row)
+            noted = row, event_of(row)
         except READ_ERRORS:
             if isinstance(stored[0], int):
                 bad.add(stored[0])
         else:
-            found.setdefault(row.seq, row)
+            found.setdefault(row.seq, noted)

@@ -9,24 +9,23 @@ from pathlib import Path
 from planning.records import record_file
 from planning.records.atomic import target_inside
 from planning.records.not_saved import NotSaved
-from planning.records.record_check import READ_ERRORS, check, salvage
+from planning.records.record_check import READ_ERRORS, Noted, check, salvage
 from planning.records.record_faults import is_passing, reason_of
 from planning.records.record_file import DamagedError
-from planning.records.record_row import Row
 
 
 @dataclass(frozen=True, slots=True)
 class Opened:
     """How opening went. `link` None: there is no file yet, or it cannot be used. `trouble`: why nothing can be noted.
 
-    `damaged`: `rows` are what can be read, and the file is not to be touched. `rows` also stand in for a file that
+    `damaged`: `noted` is what can be read, and the file is not to be touched. It also stands in for a file that
     cannot be read just now.
     """
 
     link: sqlite3.Connection | None = None
     trouble: str | None = None
     damaged: bool = False
-    rows: tuple[Row, ...] = ()
+    noted: tuple[Noted, ...] = ()
 
 
 def open_record(path: Path, read_only: bool) -> Opened:
@@ -39,15 +38,15 @@ def open_record(path: Path, read_only: bool) -> Opened:
         if not isinstance(wrong, OSError) and not is_passing(wrong):
             return given_up(path, DamagedError("is damaged: it cannot be read"))
         saved = salvage(path) if path.exists() else None
-        return Opened(trouble=_for_viewing(reason_of(path, wrong)), rows=saved.rows if saved else ())
+        return Opened(trouble=_for_viewing(reason_of(path, wrong)), noted=saved.noted if saved else ())
 
 
 def given_up(path: Path, why: DamagedError) -> Opened:
     """The answer for a damaged record: what can be read, and one line."""
     saved = salvage(path)
     lost = f", {saved.lost} cannot" if saved.lost else ""
-    line = f"{path.name} {why}; it is kept as it is; {len(saved.rows)} events can be read{lost}"
-    return Opened(trouble=line, damaged=True, rows=saved.rows)
+    line = f"{path.name} {why}; it is kept as it is; {len(saved.noted)} events can be read{lost}"
+    return Opened(trouble=line, damaged=True, noted=saved.noted)
 
 
 def _for_viewing(why: str) -> str:

@@ -29,7 +29,8 @@ class Row:
     @property
     def crc(self) -> int:
         """CRC-32 of all other columns; any single flipped bit changes it."""
-        return zlib.crc32(json.dumps([getattr(self, name) for name in COLUMNS], ensure_ascii=False).encode())
+        text = f"{self.seq}\0{self.id}\0{self.at_utc}\0{self.utc_offset}\0{self.kind}\0{self.body}\0{self.boot}"
+        return zlib.crc32(text.encode())
 
 
 COLUMNS = ("seq", "id", "at_utc", "utc_offset", "kind", "body", "boot")
@@ -83,20 +84,12 @@ def event_of(row: Row) -> Event:
 def row_of(stored: tuple[Any, ...]) -> Row:
     """A row as the file gave it: columns and checksum. Raises BadRowError when they do not belong together."""
     row = Row(*stored[:-1])
-    if not all(isinstance(getattr(row, name), kind) for name, kind in _TYPES.items()) or row.crc != stored[-1]:
+    if tuple(map(type, stored)) != _TYPES or row.crc != stored[-1]:
         raise BadRowError(f"event {row.seq} is not as it was written")
     return row
 
 
-_TYPES: dict[str, type] = {
-    "seq": int,
-    "id": str,
-    "at_utc": str,
-    "utc_offset": int,
-    "kind": str,
-    "body": str,
-    "boot": str,
-}
+_TYPES = (int, str, str, int, str, str, str, int)
 
 
 def check_kind(kind: str) -> None:

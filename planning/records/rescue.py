@@ -44,16 +44,16 @@ def _rescue(job_path: Path, path: Path, clock: Clock) -> Rescued:
         left.unlink(missing_ok=True)
     kept = _free_name(job_path)
     with Record.open(draft, clock) as fresh:
-        fresh.append_rows(saved.rows)
+        fresh.append_rows(row for row, _ in saved.noted)
         lost = f", {saved.lost} could not" if saved.lost else ""
-        fresh.append("note", {"value": f"{len(saved.rows)} events taken over from {kept.name}{lost}"})
+        fresh.append("note", {"value": f"{len(saved.noted)} events taken over from {kept.name}{lost}"})
     # A journal of the damaged file must not lie beside the new one: it would be played back into it.
     for old, new in zip(_with_journal(path), _with_journal(kept), strict=True):
         if old.exists():
             os.rename(old, new)
     os.replace(record_path(draft), path)
     sync_folder(path.parent)
-    return Rescued(kept, len(saved.rows), saved.lost)
+    return Rescued(kept, len(saved.noted), saved.lost)
 
 
 def _with_journal(path: Path) -> tuple[Path, Path]:

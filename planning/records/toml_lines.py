@@ -45,6 +45,14 @@ class Lines:
         """The path of the table whose header is the last one at or before this line."""
         return next(path for start, path in reversed(self._tables) if start <= line)
 
+    def block(self, path: Path) -> tuple[int, int]:
+        """First and last line of a table with the tables inside it, up to the next other header. (0, 0): not there."""
+        begin = next((line for line, table in self._tables if table == path and line), 0)
+        if not begin:
+            return 0, 0
+        later = (line for line, table in self._tables if line > begin and table[: len(path)] != path)
+        return begin, min(later, default=self.count + 1) - 1
+
     def note(self, path: Path, line: int) -> None:
         """Remember where a path is said first."""
         self._of.setdefault(path, line)

@@ -42,19 +42,30 @@ def meal_at(crew: Crew, start: Tick) -> int | None:
     return found[1] if found is not None and found[0] == start else None
 
 
-def last_start(crew: Crew, ticks: int, finish: Tick) -> Tick | None:
-    """The last start from which `ticks` of work are over by `finish`; None when there is none."""
+def last_start(crew: Crew, ticks: int, finish: Tick, start: Tick = FAR) -> Tick | None:
+    """The last start no later than `start` from which `ticks` of work are over by `finish`; None when there is none."""
     best = -1
-    at = bisect_right(crew.starts, (finish - ticks, FAR))
+    bound = min(start, finish - ticks)
+    at = bisect_right(crew.starts, (bound, FAR))
     if at:
-        best = min(crew.starts[at - 1][1], finish - ticks)
-    at = bisect_right(crew.pauses, (finish - ticks, FAR, 0))
+        best = min(crew.starts[at - 1][1], bound)
+    at = bisect_right(crew.pauses, (bound, FAR, 0))
     for first, last, extra in reversed(crew.pauses[max(0, at - 3) : at]):
-        latest = min(last, finish - ticks - extra)
+        latest = min(last, start, finish - ticks - extra)
         if latest >= first:
             best = max(best, latest)
             break
     return best if best >= 0 else None
+
+
+def first_start_ending(crew: Crew, ticks: int, finish: Tick) -> Tick:
+    """The first start from which `ticks` of work end no sooner than `finish`; without a meal when there is none."""
+    tick = finish - ticks - max((extra for _, _, extra in crew.pauses), default=0)
+    while (found := next_start(crew, tick)) is not None:
+        if found[0] + ticks + found[1] >= finish:
+            return found[0]
+        tick = found[0] + 1
+    return finish - ticks
 
 
 def first_start(task: Task, tick: Tick) -> Tick:

@@ -54,9 +54,9 @@ def pull_page(day: PullDay, job: Job, now: Instant) -> str:
         for step in steps:
             lines += _step_lines(step, job, now)
     for step, item in day.short:
-        if item.spare or step.kind in BATCH_KINDS:
+        if step.kind in BATCH_KINDS:
             lines += ["", f"{step.title.upper()} will not start until {count_words(item.take, item.package)} are here."]
-    lines += ["", *day.cautions] if day.cautions else []
+    lines += ["", *(row for each in day.cautions for row in wrapped(each, WIDTH, ""))] if day.cautions else []
     return "\n".join(lines) + "\n"
 
 

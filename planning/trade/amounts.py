@@ -2,13 +2,16 @@
 
 from collections.abc import Callable, Mapping
 
+from planning.job.measures import MEASUREMENTS
 from planning.job.step import Amount
+from planning.quantities import units
 from planning.quantities.mortar import Notch, grout_kg_m2, mortar_m3
 from planning.quantities.si import CUFT_M3, INCH_M, POUND_KG, SQFT_M2
 from planning.quantities.tile import LARGE_SIDE_M, pattern_waste
 from planning.trade.materials import MaterialClass
 from planning.trade.measures_of_room import Measured
 from planning.trade.methods import AmountRow, Row
+from planning.trade.pan_of import pan_of
 from planning.trade.quantity_of import quantity
 
 BAG_KG = 50 * POUND_KG
@@ -37,7 +40,12 @@ def amounts(measured: Measured, row: Row) -> tuple[Amount, ...]:
 
 
 def _amount(measured: Measured, row: Row, material: MaterialClass, part: AmountRow) -> float:
-    much = quantity(measured, part.per, part.place or row.place, material)
+    place = part.place or row.place
+    much = quantity(measured, part.per, place, material)
+    if part.deep is not None:
+        much *= (measured.number(part.deep) or 0.0) if part.deep in MEASUREMENTS else units.length_m(part.deep, None)
+    if part.at_drain is not None:
+        much = pan_of(measured, measured.places[place], units.length_m(part.at_drain, None)).volume_m3
     return _SPREADS[material.spread](measured, part.tile or row.tile, material, much)
 
 

@@ -9,7 +9,7 @@ from planning.quantities import units
 from planning.quantities.measure_words import read_measure
 from planning.trade.cautions import cautions
 from planning.trade.materials import MaterialClass, common_classes
-from planning.trade.methods import ROOM_PLACE, LinkRow, Method, Row, Until
+from planning.trade.methods import ROOM_PLACE, AmountRow, LinkRow, Method, Row, Until
 from planning.trade.rates import rates
 from planning.trade.recoveries import recoveries
 from planning.trade.rows import FLOOD_HOLD
@@ -138,8 +138,20 @@ def _row_materials(method: Method, row: Row) -> Iterator[str]:
             yield f"{name} is no slot and no class"
     tiles = [row.tile, *(part.tile for listed in row.amounts.values() for part in listed if part.tile)]
     notched = any(each.spread in ("notch", "joint", "tile") for name in row.amounts for each in _choices(method, name))
+    for part in (part for listed in row.amounts.values() for part in listed):
+        yield from _lengths(method, part)
     if notched and any(tile not in method.measures for tile in tiles):
         yield f"no size of {', '.join(tiles)}"
+
+
+def _lengths(method: Method, part: AmountRow) -> Iterator[str]:
+    for said in (part.deep, part.at_drain):
+        if said is None or said in method.measures:
+            continue
+        try:
+            units.length_m(said, None)
+        except UnreadableError:
+            yield f"{said} is no measure of the method and no length"
 
 
 def _row_stay_off(method: Method, row: Row) -> Iterator[str]:

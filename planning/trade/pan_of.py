@@ -12,14 +12,16 @@ _TOWARDS = {"left": (-1, 0), "right": (1, 0), "far": (0, -1), "near": (0, 1)}
 """Where each wall lies, seen from the middle: x from the left wall, y from the far wall."""
 
 
-def pan_of(measured: Measured, where: Where) -> Pan:
+def pan_of(measured: Measured, where: Where, at_drain_m: float | None = None) -> Pan:
     """The pan that the measures describe. A floor of unknown sides is taken as a square of its area.
+
+    `at_drain_m`: thickness at the drain instead of the measure's (a pre-slope).
 
     Raises ValueError for a drain outside the floor or an outline that is none; `why_no_pan` says it in words.
     """
     shape = _shape(measured, where)
-    at_drain = measured.number("mud_at_drain")
-    at_drain = USUAL_AT_DRAIN_M if at_drain is None else at_drain
+    said = measured.number("mud_at_drain") if at_drain_m is None else at_drain_m
+    at_drain = USUAL_AT_DRAIN_M if said is None else said
     fall = measured.number("slope") or LEAST_SLOPE
     if measured.number("linear_drain"):
         wall = measured.values.get("drain_wall", "far")

@@ -1,6 +1,7 @@
 """Our psychrometrics against the reference library PsychroLib, over a grid of room air."""
 
 import itertools
+from collections.abc import Callable
 
 import psychrolib
 import pytest
@@ -44,6 +45,6 @@ def test_saturated_air_has_its_own_temperature_as_dew_point() -> None:
 @pytest.mark.parametrize(
     "ask", [lambda: saturation_pa(300.0), lambda: dew_point_c(20.0, 0.0), lambda: dew_point_c(20, 55)]
 )
-def test_air_that_cannot_be_is_refused_with_how_to_write_it(ask: object) -> None:
+def test_air_that_cannot_be_is_refused_with_how_to_write_it(ask: Callable[[], float]) -> None:
     with pytest.raises(ValueError, match=r"Celsius|humidity"):
-        ask()  # type: ignore[operator]  # parametrize hands over a plain object
+        ask()

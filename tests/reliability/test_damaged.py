@@ -20,7 +20,7 @@ from tests.planning.records.test_saved_plan import a_plan
 from tests.reliability.sizes import SIZES
 
 SEVEN = datetime(2026, 6, 1, 13, tzinfo=UTC)
-NOTES = 150
+NOTES = 60
 Tell = Callable[[str], None]
 Mutation = Callable[[bytes, random.Random], bytes]
 

@@ -25,7 +25,7 @@ from planning.job.plan import (
 from planning.job.problem import Problem
 from planning.job.progress import read_progress
 from planning.job.states import window_state
-from planning.job.step import Step
+from planning.job.step import Amount, Band, KeepOff, Step, Wait
 from planning.job.words import Instant, Kind
 from planning.records.clock import FrozenClock
 from planning.schedule.no_plan import NoPlan
@@ -52,6 +52,18 @@ ROWS: tuple[tuple[str, str, Kind, int, int], ...] = (
     ("wet-room/coats/set-tile", "set tile", "set", 120, 0),
 )
 """(id, title, kind, labour, wait after the row before) in working order, all by one person."""
+
+
+STEPS = tuple(
+    Step(
+        step_id, JOB.name, "wet-room", None, "coats", step_id.rsplit("/", 1)[1], title, kind, (kind,),
+        Band(labour - 20, labour, labour + 40), stands_on=("wet-room",),
+        amounts=(Amount("membrane-liquid", 5.0, "l"),) if kind == "coat" else (),
+        keeps_off=(KeepOff("walk", ("wet-room",), Wait("walk", Band(60, 120, 300), "drying", "membrane-liquid",
+                                                       "wet-room")),),
+    )
+    for step_id, title, kind, labour, _ in ROWS
+)  # fmt: skip
 
 
 def at(hour: int, minute: int = 0, day: int = 3) -> Instant:
@@ -128,7 +140,7 @@ class BenchSession(Session):
     """A session whose job is the one above: the job file's text does not matter."""
 
     def _read(self) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
-        return JOB, [], ()
+        return JOB, [], STEPS
 
 
 def session(folder: Path, frozen: FrozenClock | None = None, planner: ChainPlanner | None = None) -> BenchSession:

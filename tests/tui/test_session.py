@@ -1,3 +1,5 @@
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -277,3 +279,32 @@ def test_a_new_plan_is_due_when_a_day_begins_and_when_a_latest_start_passes_but_
     assert not made.needs_plan()
     frozen.advance(24 * 3600)
     assert made.needs_plan()
+
+
+def test_a_planner_that_fails_after_a_report_leaves_the_report_noted_and_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = session(tmp_path, clock(7, 20))
+
+    def fails(*_args: object) -> None:
+        raise RuntimeError("out of memory")
+
+    monkeypatch.setattr(made.planner, "plan", fails)
+    made.start(COAT_1)
+    assert "started" in kinds(made)
+    assert made.trouble is not None
+    assert "out of memory" in made.trouble
+    assert made.plan is not None
+    assert made.plan.step(COAT_1).state == "hands"
+
+
+def test_the_first_frame_needs_no_solver_no_units_and_no_numpy(tmp_path: Path) -> None:
+    made = session(tmp_path)
+    code = (
+        "import sys; from pathlib import Path; from tui.session import Session; "
+        f"assert Session.first_frame(Path({str(made.job_path)!r})) is not None; print(*sys.modules)"
+    )
+    root = Path(__file__).parents[2]
+    done = subprocess.run([sys.executable, "-c", code], cwd=root, check=True, capture_output=True, text=True)
+    loaded = set(done.stdout.split())
+    assert not loaded & {"ortools", "pint", "numpy", "pydantic", "textual", "planning.trade.expand"}

@@ -10,6 +10,7 @@ from planning.job.plan import Plan
 from planning.job.plan_json import iso
 from planning.job.progress import read_progress
 from planning.job.words import Instant
+from planning.quantities.show import show_moment
 from tui.cli import names
 from tui.cli.note_kinds import FORMS, Form, help_text
 from tui.cli.opening import job_of, open_session
@@ -69,6 +70,7 @@ class _Noting:
         if self.words:
             raise WrongUse(f"{' '.join(self.words)!r} is left over; write it as {self._example()}")
         step = str(about.get("step", ""))
+        self._refuse_again(step)
         if self.kind == "late":
             return self.session.late(step, int(value["value"]), self.at, self.why)
         if self.kind == "tacky":
@@ -82,6 +84,15 @@ class _Noting:
         if self.why:
             body["why"] = self.why
         return self.session.note(self.kind, body, self.at)
+
+    def _refuse_again(self, step: str) -> None:
+        """A second mark of the same kind is a slip of the hand: a wrong time is put right, not noted twice."""
+        progress = read_progress(self.job, self.session.events)
+        marks = {"started": progress.started, "finished": progress.finished}.get(self.kind, {})
+        if step in marks:
+            marked = show_moment(marks[step], self.job.zone)
+            raise WrongUse(f"{step} is marked {self.kind} already, {marked}; "
+                           f"mudday note JOB corrected {step} TIME changes that")  # fmt: skip
 
     def _about(self) -> dict[str, Any]:
         what = self.form.about.rstrip("?")
@@ -201,7 +212,7 @@ def _say(args: argparse.Namespace, session: Session, event: Event, before: Plan 
                                                "body": dict(event.body)}, "choice_waits": waits,
                     "trouble": session.trouble})  # fmt: skip
     else:
-        print(f"Noted: {words}.{_after(args, session, before)}")
+        print(f"Noted: {words}.{_after(args, session, event, before)}")
         made = session.offered
         for line in moved_lines(made, job, session.now()) if made is not None else ():
             print(f"  {line}")
@@ -211,11 +222,11 @@ def _say(args: argparse.Namespace, session: Session, event: Event, before: Plan 
     return DONE
 
 
-def _after(args: argparse.Namespace, session: Session, before: Plan | None) -> str:
+def _after(args: argparse.Namespace, session: Session, event: Event, before: Plan | None) -> str:
     if session.offered is not None:
         return f" A choice waits: mudday choices {args.job}"
     if before is None or session.plan is None or session.trouble is not None:
         return ""
-    was = {step.id: step.start for step in before.steps}
+    was = {step.id: step.start for step in before.steps if step.id != event.body.get("step")}
     moved = sum(1 for step in session.plan.steps if was.get(step.id, step.start) != step.start)
     return " Nothing else moved." if not moved else f" {moved} step{'s move' if moved > 1 else ' moves'}."

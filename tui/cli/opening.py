@@ -37,6 +37,7 @@ def open_session(args: argparse.Namespace, *, at_once: bool = True, save: bool |
     path = job_path(args.job)
     clock: Clock = SystemClock()
     session = Session(path, clock, HerePlanner(), at_once=at_once, read_only=args.now is not None and not save)
+    args.closing.callback(session.close)
     session.load()
     for problem in session.problems:
         print(problem, file=sys.stderr)

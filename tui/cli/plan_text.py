@@ -88,7 +88,7 @@ def stands(step: PlannedStep, job: Job, now: Instant) -> str:
     if step.state == "wait":
         if step.window.opens is not None and step.window.opens > now:
             return f"{word}  opens {_clock(step.window.opens, job, now)}"
-        return f"{word}  {step.reason}".rstrip(" .")
+        return f"{word}  {step.reason.removeprefix('Not sooner: ')}".rstrip(" .")
     if step.state == "curing" and step.foot_ready is not None:
         return f"{word}  till {_clock(step.foot_ready, job, now)}"
     if step.state == "missed" and step.recovery:

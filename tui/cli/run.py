@@ -1,9 +1,9 @@
 """From the words typed to the command that runs, and every mistake to one line on stderr and an exit code."""
 
-import contextlib
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import ExitStack, suppress
 from importlib import import_module
 from io import TextIOWrapper
 
@@ -22,7 +22,7 @@ def run(words: Sequence[str]) -> int:
         sys.stdout.flush()
     except BrokenPipeError:
         # Whoever read us has gone (`| head`). Python would complain again when it flushes at exit.
-        with contextlib.suppress(OSError, ValueError):
+        with suppress(OSError, ValueError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except SystemExit as left:
@@ -41,7 +41,8 @@ def _dispatch(words: list[str]) -> int:
         command = COMMANDS[words[0]]
         args = command_parser(words[0]).parse_intermixed_args(words[1:])
         call = getattr(import_module(f"tui.cli.{command.module}"), command.call)
-        return int(call(args))
+        with ExitStack() as args.closing:
+            return int(call(args))
     from tui.cli.screen import open_screen
 
     return open_screen(screen_parser().parse_args(words))
@@ -59,7 +60,7 @@ def _say(wrong: Exception) -> int:
         return NO_PLAN
     known = isinstance(wrong, WrongUse | NotSaved)
     line = " ".join(str(wrong).split())
-    text = line if known else f"this went wrong inside, nothing was noted: {type(wrong).__name__}: {line}"
+    text = line if known else f"this went wrong inside ({type(wrong).__name__}: {line}); what was noted stays noted"
     print(f"mudday: {text}", file=sys.stderr)
     return BAD_INPUT
 

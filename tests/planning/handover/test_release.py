@@ -1,3 +1,5 @@
+import itertools
+
 from planning.handover.release import release_table, releases, standing_at
 from planning.handover.slow import slow_finish, slow_times
 from planning.trade.air import opens_at, site_air
@@ -14,7 +16,7 @@ def test_the_slow_case_is_never_before_the_plan_and_keeps_the_order_and_the_peop
     times = slow_times(plan, JOB, STEPS)
     assert all(times[step.id][0] >= step.start and times[step.id][1] >= step.finish for step in plan.steps)
     busy = sorted(times[step.id] for step in plan.steps if "you" in step.people)
-    assert all(first[1] <= then[0] for first, then in zip(busy, busy[1:], strict=False))
+    assert all(first[1] <= then[0] for first, then in itertools.pairwise(busy))
     assert slow_finish(times, plan) >= plan.finish
 
 

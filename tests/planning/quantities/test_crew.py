@@ -1,5 +1,7 @@
 """Pours and their people: what fits, in what order, and what to do when it does not."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -62,7 +64,7 @@ def test_a_pour_that_fits_lands_its_last_bag_in_time_and_ways_out_do_too(
     assert len(crew.batches) == bags
     for mixer in range(1, mixers + 1):
         turns = [batch for batch in crew.batches if batch.mixer == mixer]
-        assert all(a.lands_min <= b.begins_min for a, b in zip(turns, turns[1:], strict=False)), "one batch at a time"
+        assert all(a.lands_min <= b.begins_min for a, b in pairwise(turns)), "one batch at a time"
     assert crew.fits == (max(batch.lands_min for batch in crew.batches) <= flow + 1e-9)
     for way in crew.ways_out:
         if way.change == "bay":

@@ -1,5 +1,7 @@
 """Volumes of pours from height points, judged by adding up the cells one by one."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,7 +21,7 @@ def test_the_volume_is_the_sum_of_the_mean_of_each_cells_corners(
 ) -> None:
     cells = sum(
         (upper[n] + upper[n + 1] + lower[n] + lower[n + 1]) / 4 * along * between
-        for upper, lower in zip(grid, grid[1:], strict=False)
+        for upper, lower in pairwise(grid)
         for n in range(len(upper) - 1)
     )
     pour = grid_pour(grid, (along, between))

@@ -112,6 +112,7 @@ def test_a_moment_in_full_names_its_day_in_any_week() -> None:
 
 
 def test_showing_numbers_loads_no_heavy_library() -> None:
-    code = "import planning.quantities.show, sys; print([m for m in ('pint', 'numpy', 'pydantic', 'dateutil') if m in sys.modules])"
+    heavy = "'pint', 'numpy', 'pydantic', 'dateutil'"
+    code = f"import planning.quantities.show, sys; print([name for name in ({heavy}) if name in sys.modules])"
     found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert found.stdout.strip() == "[]"

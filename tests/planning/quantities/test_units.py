@@ -206,9 +206,10 @@ READERS: list[Callable[[Any], Any]] = [
     units.packages,
 ]  # fmt: skip
 
+BITS = [*"0123456789 '\"-/.,x%:", " ft", " in", " h", "min", "F", "lb", " to "]
 JUNK = st.one_of(
     st.text(max_size=30),
-    st.lists(st.sampled_from([*"0123456789 '\"-/.,x%:", " ft", " in", " h", "min", "F", "lb", " to "]), max_size=12).map("".join),
+    st.lists(st.sampled_from(BITS), max_size=12).map("".join),
     st.none() | st.booleans() | st.integers() | st.floats() | st.lists(st.integers(), max_size=2),
 )  # fmt: skip
 
@@ -217,10 +218,12 @@ JUNK = st.one_of(
 @settings(max_examples=150, deadline=None)
 def test_no_text_does_anything_but_read_or_say_what_is_wrong(text: object) -> None:
     for reader in READERS:
+        said = ""
         try:
             reader(text)
         except UnreadableError as wrong:
-            assert str(wrong).isprintable()
+            said = str(wrong)
+        assert not said or said.isprintable()
 
 
 @given(sixteenths=st.integers(1, 16 * 12 * 80), mm=st.integers(1, 60_000))
@@ -228,7 +231,7 @@ def test_a_length_shown_is_read_back_as_the_same_length(sixteenths: int, mm: int
     meters = sixteenths / 16 * 0.0254
     assert units.length_m(show.show_length(meters)) == pytest.approx(meters, abs=1e-9)
     shown = show.show_length(mm / 1000, "metric")
-    assert units.length_m(shown) == pytest.approx(mm / 1000, abs=1e-9 if mm < 10_000 else 0.05)
+    assert units.length_m(shown) == pytest.approx(mm / 1000, abs=1e-9 if mm < 10_000 else 0.0501)
 
 
 @given(minutes=st.integers(0, 48 * 60))

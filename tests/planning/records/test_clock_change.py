@@ -8,6 +8,7 @@ import pytest
 from planning.job.events import effective
 from planning.records.clock import FrozenClock
 from planning.records.clock_change import settle, watch_record
+from planning.records.not_saved import NotSaved
 from planning.records.record import Record
 
 SEVEN = datetime(2026, 6, 1, 13, 0, tzinfo=UTC)
@@ -85,3 +86,26 @@ def test_a_clock_set_while_the_program_was_closed_is_doubted_at_the_start(
 
 def test_watching_twice_is_one_watch(record: Record) -> None:
     assert watch_record(record) is watch_record(record)
+
+
+def test_an_answer_holds_over_a_restart(tmp_path: Path, record: Record, clock: FrozenClock) -> None:
+    watch = watch_record(record)
+    record.append("started", {"step": "a"})
+    clock.jump_wall(3600)
+    settle(record, watch, trust_wall=True)
+    record.close()
+    with Record.open(tmp_path / "house.toml", clock) as later:
+        assert watch_record(later).doubt_s == 0
+
+
+def test_an_answer_that_cannot_be_saved_leaves_the_question_open(record: Record, clock: FrozenClock) -> None:
+    watch = watch_record(record)
+    record.append("started", {"step": "a"})
+    clock.jump_wall(3600)
+    away = record.path.rename(record.path.with_suffix(".away"))
+    with pytest.raises(NotSaved):
+        settle(record, watch, trust_wall=True)
+    assert watch.doubt_s == 3600
+    away.rename(record.path)
+    settle(record, watch, trust_wall=True)
+    assert times(record) == {"a": SEVEN + HOUR}

@@ -207,17 +207,13 @@ def test_five_mistakes_are_named_in_one_go_with_their_lines() -> None:
         .replace('who = "Ana Lúcia"', 'who = "Ana Lucia"')
         .replace("niches = 2", "niches = two")
     )
-    lines = wrong.split("\n")
-
-    def line(text: str) -> int:
-        return next(n for n, each in enumerate(lines, 1) if text in each)
-
+    wrong_lines = [
+        n
+        for n, each in enumerate(wrong.split("\n"), 1)
+        if any(text in each for text in ("noon", "siz =", "niches = two", '"8.2"', "Ana Lucia"))
+    ]
     said_lines = said(wrong)
-    assert [text.split(": ")[0] for text in said_lines] == [
-        f"cabin.toml:{line(text)}" for text in ('eat = "noon"', 'siz = "', "niches = two", 'walls = "8.2"', "Ana Lucia")
-    ] or sorted(int(text.split(":")[1]) for text in said_lines) == sorted(
-        line(text) for text in ('eat = "noon"', 'siz = "', "niches = two", 'walls = "8.2"', "Ana Lucia")
-    )
+    assert [int(text.split(":")[1]) for text in said_lines] == wrong_lines
     assert any('unknown key "siz"; write size; the keys here are id, name, size' in text for text in said_lines)
     assert any('walls: "8.2" has no unit; write walls = "88 sq ft"' in text for text in said_lines)
     assert any('there is no person "Ana Lucia"; write "Ana Lúcia"' in text for text in said_lines)
@@ -230,7 +226,11 @@ ROOM = '[[room]]\nid = "den"\nsize = "9 x 4 ft"\nin_from = ["{}"]\n'
     ("text", "line", "says"),
     [
         ("", 1, "there is no [job]"),
-        (SHORTEST.replace("Chicago", "Chicagoo"), 2, 'there is no time zone "America/Chicagoo"; write "America/Chicago"'),
+        (
+            SHORTEST.replace("Chicago", "Chicagoo"),
+            2,
+            'there is no time zone "America/Chicagoo"; write "America/Chicago"',
+        ),
         (SHORTEST.replace('zone = "America/Chicago"\n', ""), 1, '[job] has no zone; write zone = "America/Denver"'),
         (SHORTEST.replace("2027-03-01", '"3/1/2027"'), 3, '"3/1/2027" is not a date; write it as "2026-06-03"'),
         (SHORTEST.replace("2027-03-01", "2027-02-30"), 3, "there is no such date"),
@@ -242,7 +242,11 @@ ROOM = '[[room]]\nid = "den"\nsize = "9 x 4 ft"\nin_from = ["{}"]\n'
         (SHORTEST.replace('"hall"', '"the hall"'), 5, '"the hall" is not a simple id'),
         (SHORTEST.replace('"hall"', '"../../x"'), 5, '"../../x" is not a simple id'),
         (SHORTEST.replace('"hall"', '"outside"'), 5, 'no room may be called "outside"'),
-        (SHORTEST.replace('"tile"', '"tiel"'), 9, 'there is no method "tiel"; write "tile"; the methods are shower, tile'),
+        (
+            SHORTEST.replace('"tile"', '"tiel"'),
+            9,
+            'there is no method "tiel"; write "tile"; the methods are shower, tile',
+        ),
         (SHORTEST + "walls = '9 m2'\n", 10, 'tile has no use for "walls"; take it out; it takes grout, joint, tile'),
         (SHORTEST + "jont = '1/8 in'\n", 10, 'unknown key "jont"; write joint'),
         (SHORTEST + "on = { floor = 'north' }\n", 10, 'hall has no part "north"'),
@@ -254,32 +258,52 @@ ROOM = '[[room]]\nid = "den"\nsize = "9 x 4 ft"\nin_from = ["{}"]\n'
         (SHORTEST + "[hours]\nto = '7:45'\n", 11, "leave no time for work"),
         (SHORTEST + "[house]\nquiet = ['12:00']\n", 11, '"12:00" is not a span'),
         (SHORTEST + "[[visit]]\nwho = 'x'\nroom = 'hall'\n", 10, "it has no time; write at ="),
-        (SHORTEST + "[[visit]]\nwho = 'x'\nroom = 'hall'\nbetween = '2027-03-04 9:00 to 8:00'\n", 13, "ends before it begins"),
+        (
+            SHORTEST + "[[visit]]\nwho = 'x'\nroom = 'hall'\nbetween = '2027-03-04 9:00 to 8:00'\n",
+            13,
+            "ends before it begins",
+        ),
         (SHORTEST + "[[visit]]\nwho = 'x'\nroom = 'hall'\nat = '2027-02-04 9:00'\n", 13, "at is before the job starts"),
         (SHORTEST + "[[promise]]\nroom = 'hall'\nwhat = 'toilet'\nby = '2027-04-01 9:00'\n", 12, "hall has no toilet"),
         (SHORTEST + "[[visits]]\nwho = 'x'\n", 10, 'unknown table "visits"; write visit; the tables of a job file are'),
-        (SHORTEST + "[visit]\nwho = 'x'\n", 10, "visit is not a list; write [[visit]] with two brackets, once for each"),
-        (SHORTEST.replace('"9 x 4 ft"', '"5 x 5 ft"') + "[[room.part]]\nid = 'p'\nsize = '6 x 5 ft'\n", 6, "the parts of hall are"),
-        (SHORTEST + "[[room.part]]\nid = 'p'\nsize = '9 x 4 ft'\n[[room.part]]\nid = 'q'\n", 13, "nothing is left of hall for q"),
+        (
+            SHORTEST + "[visit]\nwho = 'x'\n",
+            10,
+            "visit is not a list; write [[visit]] with two brackets, once for each",
+        ),
+        (
+            SHORTEST.replace('"9 x 4 ft"', '"5 x 5 ft"') + "[[room.part]]\nid = 'p'\nsize = '6 x 5 ft'\n",
+            6,
+            "the parts of hall are",
+        ),
+        (
+            SHORTEST + "[[room.part]]\nid = 'p'\nsize = '9 x 4 ft'\n[[room.part]]\nid = 'q'\n",
+            13,
+            "nothing is left of hall for q",
+        ),
         (SHORTEST + "[[room.part]]\nid = 'p'\n[[room.part]]\nid = 'q'\n", 12, "two parts of hall have no size"),
         (SHORTEST + "[[room.part]]\nid = 'hall'\nsize = '1 x 1 ft'\n", 11, 'part "hall" is called like a room'),
         (SHORTEST + "[[room.do.change]]\nstep = 'a'\n[[room.do.change]]\nstep = 'a'\n", 12, "is changed twice"),
-        (SHORTEST + "joint = 1/8 in\n", 10, 'put words in double quotes; inside them write an inch mark as \\" or write'),
+        (
+            SHORTEST + "joint = 1/8 in\n",
+            10,
+            'put words in double quotes; inside them write an inch mark as \\" or write',
+        ),
         (SHORTEST + 'joint = "1/8"\n', 10, 'joint: "1/8" has no unit; write joint = "1/8 in"'),
         (SHORTEST + 'grout = "x\n', 10, "a text is not closed on its line"),
         (SHORTEST + "method = 'tile'\n", 10, "this key stands twice in its table"),
         (SHORTEST + "[job]\n", 10, "this table stands twice"),
         (SHORTEST + "[[visit\n", 10, "the table's name is not closed; write [[name]]"),
-        (SHORTEST + "after = [\n'set',\n", 10, "a list is never closed"),
-        (SHORTEST + 'grout = """x\n', 10, "a text is never closed"),
+        (SHORTEST + "after = [\n'set',\n", 10, "a list, a table or a text is never closed; write ], }"),
+        (SHORTEST + 'grout = """x\n', 10, "a list, a table or a text is never closed"),
         (SHORTEST + "joint = " + "9" * 5000 + "\n", 10, "a number is far too long"),
-        (SHORTEST + "joint = " + "[" * 5000 + "\n", 1, "without end"),
+        (SHORTEST + "joint = " + "[" * 5000 + "\n", 10, "without end"),
         (SHORTEST + ".".join(["a"] * 200) + " = 1\n", 10, "without end"),
         (SHORTEST.replace('"hall"', '"ha\\u001b[2Jll"'), 5, "\\u001b[2Jll"),
         (SHORTEST + '[[person]]\nname = "Bo\\u202e"\ncan = ["all"]\n', 11, "holds a sign that cannot be shown"),
         (SHORTEST + '"\\u001b" = 1\n', 10, 'the key "\\u001b" holds a sign that cannot be shown'),
     ],
-)  # fmt: skip
+)
 def test_a_mistake_is_said_with_its_line_and_the_right_way(text: str, line: int, says: str) -> None:
     found = [text for text in said(text) if says in text]
     assert found, said(text)
@@ -292,7 +316,7 @@ def test_one_mistake_makes_one_problem() -> None:
     for text in (
         SHORTEST.replace("size", "sise"),
         SHORTEST.replace('"9 x 4 ft"', '"9"'),
-        CABIN.replace('id = "shower"', 'id = "the shower"').replace('pan = "shower"', 'pan = "rest"'),
+        SHORTEST.replace('"hall"', '"the hall"'),
         CABIN.replace('size = "9 x 4 ft"', ""),
         CABIN.replace('name = "Ana Lúcia"', 'name = "Ana Lúcia"\nage = 3'),
         CABIN.replace('in_from = ["hall", "outside"]', "in_from = 3"),
@@ -301,14 +325,11 @@ def test_one_mistake_makes_one_problem() -> None:
         assert len(lines) == 1, lines
 
 
-def test_the_right_keys_of_each_table_are_listed_for_a_wrong_one() -> None:
-    for table in ("job", "hours", "house", "gear"):
-        body = "" if table != "job" else ""
-        text = (
-            SHORTEST.replace("[job]", "[job]\nzzz = 1") if table == "job" else f"{SHORTEST}[{table}]\n{body}zzz = 1\n"
-        )
-        (line,) = said(text)
-        assert f'[{table}]: unknown key "zzz"; the keys here are ' in line
+@pytest.mark.parametrize("table", ["job", "hours", "house", "gear"])
+def test_the_right_keys_of_a_table_are_listed_for_a_wrong_one(table: str) -> None:
+    own = SHORTEST.replace("[job]", "[job]\nzzz = 1") if table == "job" else f"{SHORTEST}[{table}]\nzzz = 1\n"
+    (line,) = said(own)
+    assert f'[{table}]: unknown key "zzz"; the keys here are ' in line
 
 
 def test_a_file_that_is_no_text_or_too_large_or_not_there_is_one_line(tmp_path: Path) -> None:

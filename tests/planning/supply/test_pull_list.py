@@ -44,13 +44,14 @@ def test_a_step_in_pieces_takes_no_more_packages_than_the_whole_step(weights: li
 
 
 def test_the_van_is_used_up_in_order_of_time_and_the_day_it_runs_short_is_named() -> None:
-    step = replace(SET, amounts=(Amount("thin-set", 3 * 0.5 * CUFT_M3, "m3"),))
+    known = material_classes(JOB)["thin-set"]
+    amount = 2.5 * known.package.gives.typical / (1 + known.waste)
+    step = replace(SET, amounts=(Amount("thin-set", amount, "m3"),))
     later = replace(step, id="mudroom/floor/set", room="mudroom")
     plan = a_plan(planned(step, at(8), at(9)), planned(later, at(8, day=4), at(9, day=4)))
     listed = pull_list(plan, JOB, [step, later])
-    whole = material_classes(JOB)["thin-set"].packages(3 * 0.5 * CUFT_M3)
     assert [day.day for day in listed.days if day.short] == [THU]
-    assert pulled(listed.on(THU), later.id).items[0].short == 2 * whole - 4
+    assert pulled(listed.on(THU), later.id).items[0].short == 3 + 3 - 4
 
 
 def test_a_count_of_the_van_outweighs_what_was_reckoned() -> None:

@@ -241,6 +241,13 @@ def test_a_curve_says_the_same_as_asking_every_tick(
     _same_as_asked(within_curve(wait(minutes, law), site, start, last), shuts_at, wait(minutes, law), site, start, last)
 
 
+@pytest.mark.parametrize("start", ["2026-10-28 00:00", "2027-03-10 00:00"])
+def test_a_curve_over_a_clock_change_says_the_same_as_asking(start: str) -> None:
+    site, first = site_air(job(MILD_DAY, MILD_NIGHT)), at(start)
+    curve = wait_curve(wait(1440), site, first, first + 8 * 1440)
+    _same_as_asked(curve, opens_at, wait(1440), site, first, first + 8 * 1440)
+
+
 def _same_as_asked(
     curve: list[tuple[Instant, int]], ask: Callable[[Wait, SiteAir, Instant], Instant], one: Wait, site: SiteAir,
     first: Instant, last: Instant,

@@ -1,0 +1,144 @@
+"""Every key of the job file with several wrong values, each on the right line; 5,000 spoiled files, never a crash."""
+
+import random
+import re
+from collections.abc import Iterator
+
+import pytest
+
+from planning.job.problem import Problem
+from planning.records.job_file import read_job_bytes, read_job_text
+from planning.records.job_problems import keys_of
+from planning.records.job_schema import TABLES
+from tests.planning.records.cabin import CABIN, SHORTEST, methods
+
+LINES = CABIN.split("\n")
+VALUES = ('"?!"', "-1", "1979-05-27", "[[1]]", '""', "nan", "true", "{ a = 1 }")
+FREE_WORDS = frozenset(("name", "title", "what", "owed_by", "who"))
+RIGHT = {
+    *((key, '"?!"') for key in FREE_WORDS),
+    ("toilet", "true"),
+    ("warm_opens_early", "true"),
+    ("brings", "{ a = 1 }"),
+}
+"""What is right after all: names may be any visible words."""
+
+
+def plain_keys() -> Iterator[tuple[int, str, str]]:
+    """Line number, key and table of every `key = value` on one line."""
+    table = ""
+    for n, line in enumerate(LINES, 1):
+        header = re.match(r"\s*\[+([a-z_.]+)\]+$", line)
+        table = header[1] if header else table
+        found = re.match(r"\s*([a-z_-]+) = ", line)
+        if found and not line.rstrip().endswith("["):
+            yield n, found[1], table
+
+
+KEYS = [(n, key, table) for n, key, table in plain_keys() if table not in ("method", "room.do.add")]
+
+
+def spoiled(n: int, value: str) -> str:
+    lines = list(LINES)
+    lines[n - 1] = re.sub(r"= .*", lambda _: f"= {value}", lines[n - 1], count=1)
+    return "\n".join(lines)
+
+
+def test_the_cabin_has_every_key_of_every_table() -> None:
+    written = {(table, key) for _, key, table in plain_keys()} | {("person", "hours")}
+    headers = set(re.findall(r"^\s*\[+([a-z_.]+)\]+$", CABIN, re.MULTILINE))
+    for path, model in TABLES.items():
+        for key in keys_of(model):
+            table = ".".join(path)
+            assert (table, key) in written or ".".join((*path, key)) in headers, (table, key)
+
+
+@pytest.mark.parametrize("value", VALUES)
+def test_a_wrong_value_is_reported_on_its_line(value: str) -> None:
+    checked = 0
+    for n, key, _ in KEYS:
+        if (key, value) in RIGHT:
+            continue
+        job, problems = read_job_text(spoiled(n, value), "cabin.toml", methods)
+        assert job is None, (n, key, value)
+        assert n in {problem.line for problem in problems}, (n, key, value, list(map(str, problems)))
+        check_words(problems)
+        checked += 1
+    assert checked > 80
+
+
+def check_words(problems: list[Problem]) -> None:
+    assert problems
+    for problem in problems:
+        text = str(problem)
+        assert re.match(r"cabin\.toml:[1-9]\d*: \S.*; \S", text), text
+        assert text.isprintable()
+        assert len(text) < 1500
+
+
+def bytes_of(rng: random.Random, data: bytes) -> bytes:
+    """The data with a few bytes changed, cut, doubled or put in."""
+    spoiled_data = bytearray(data)
+    for _ in range(rng.randint(1, 4)):
+        at = rng.randrange(len(spoiled_data) + 1)
+        end = min(len(spoiled_data), at + rng.choice((1, 1, 2, 8, 60)))
+        kind = rng.randrange(5)
+        if kind == 0 and at < len(spoiled_data):
+            spoiled_data[at] ^= 1 << rng.randrange(8)
+        elif kind == 1:
+            del spoiled_data[at:end]
+        elif kind == 2:
+            spoiled_data[at:at] = spoiled_data[at:end]
+        elif kind == 3:
+            spoiled_data[at:at] = rng.choice(
+                (b'"', b"[", b"]", b"{", b"\\", b"\n", b"\x1b[2J", b"\x00", b"\xff", b"'''")
+            )
+        else:
+            del spoiled_data[at:]
+            spoiled_data += b"\n" * (len(spoiled_data) == 0)
+    return bytes(spoiled_data)
+
+
+STRANGE = (
+    "= 1", "[job]", "[[room]]", "[room]", "[[room.part]]", "[room.air]", "[[room.do.change]]", "[[[x]]]", "a.b.c.d = 1",
+    "size = " + "9" * 4400, "x = " + "[" * 3000, "in_from = ['outside', 'outside', 'b']", 'id = "a\\u001b[31m"',
+    "[a.b]\nc = 1", "on = { }", "on = 1", "do = []", "room = 3", "part = [1]", "person = [[]]", "'' = 1", "[[person]]",
+)  # fmt: skip
+
+
+def lines_of(rng: random.Random, data: bytes) -> bytes:
+    """The data with lines left out, doubled, moved, given another's value, or a strange one put in."""
+    lines = data.decode().split("\n")
+    for _ in range(rng.randint(1, 3)):
+        at = rng.randrange(len(lines))
+        other = lines[rng.randrange(len(lines))]
+        kind = rng.randrange(5)
+        if kind == 0:
+            del lines[at]
+            lines = lines or [""]
+        elif kind == 1:
+            lines.insert(at, other)
+        elif kind == 2:
+            lines.insert(rng.randrange(len(lines)), lines.pop(at))
+        elif kind == 3 and "=" in other:
+            lines[at] = f"{lines[at].partition('=')[0]}={other.partition('=')[2]}"
+        else:
+            lines.insert(at, rng.choice(STRANGE))
+    return "\n".join(lines).encode()
+
+
+def test_no_spoiled_file_does_anything_but_read_or_say_why_not() -> None:
+    rng = random.Random(20270301)
+    short = SHORTEST + "\n".join(LINES[LINES.index('id = "big_bath"') - 1 : LINES.index("[[visit]]")])
+    tally = {"read": 0, "refused": 0}
+    for n in range(5000):
+        data = (CABIN if n % 10 == 0 else short if n % 2 else SHORTEST).encode()
+        data = (bytes_of if rng.random() < 0.5 else lines_of)(rng, data)
+        job, problems = read_job_bytes(data, "cabin.toml", methods)
+        tally["refused" if job is None else "read"] += 1
+        if job is None:
+            check_words(problems)
+        else:
+            assert not problems
+    print(tally)
+    assert min(tally.values()) > 250
