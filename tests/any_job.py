@@ -209,7 +209,7 @@ class _Maker:
         if not wet or self.random.random() < 0.4:
             return ()
         room = wet[0]
-        first = self._at(days + self.random.randint(5, 9), time(8))
+        first = self._at(days + self.random.randint(8, 12), time(8))
         last = first + self.random.choice((0, 0, 120))
         return (Visit(f"visit/{room.id}/flood", "inspector", room.id, "flood", first, last),)
 

@@ -27,7 +27,7 @@ WHAT_HAPPENED: dict[Kind, str] = {
 }
 
 WHY_OFF: dict[Kind, str] = {
-    "prime": "A shoe print shows through the floor that comes on top.",
+    "prime": "A shoe print shows through the new floor.",
     "pour": "It looks dry before it is. One step ruins it.",
     "float": "It looks hard before it is. One step breaks it.",
     "coat": "One scratch is a leak.",
@@ -35,7 +35,7 @@ WHY_OFF: dict[Kind, str] = {
     "grout": "A foot pulls it out of the joints.",
     "caulk": "It smears, and then it leaks.",
     "seal": "Prints stay in it.",
-    "test": "Leave the water in. It shows whether the shower leaks.",
+    "test": "Leave the water in. It shows if the shower leaks.",
 }
 WHY_OFF_ELSE = "Please leave it alone till we tell you."
 

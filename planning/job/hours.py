@@ -5,8 +5,6 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from dateutil.rrule import DAILY, rrule
-
 from planning.job.job import ClockSpan
 from planning.job.people import Hours, Person
 from planning.job.words import Instant
@@ -65,6 +63,9 @@ def working_days(hours: Hours, person: Person, first: date, last: date) -> list[
     days = person.days if person.days is not None else hours.days
     ruled: set[date] = set()
     if days:
+        # Only whoever plans needs the calendar rules; the first picture of the screen is not to wait for them.
+        from dateutil.rrule import DAILY, rrule
+
         rule = rrule(DAILY, byweekday=sorted(days), dtstart=datetime.combine(first, time()),
                      until=datetime.combine(last, time()))  # fmt: skip
         ruled = {each.date() for each in rule}

@@ -2,7 +2,7 @@
 
 from datetime import timedelta
 
-from planning.job.events import Event, effective
+from planning.job.events import Event, effective, standing
 from planning.records.clock import JUMP_S, ClockWatch
 from planning.records.record import Record
 from planning.records.record_row import Row, mark_of
@@ -44,9 +44,15 @@ def settle(record: Record, watch: ClockWatch, trust_wall: bool) -> tuple[Event, 
 
 
 def _noted_on(record: Record, watch: ClockWatch) -> list[Event]:
-    """The standing events that were noted in the watch's own run of counted time."""
-    ids = {row.id for row in record.rows() if _same_run(row, watch)}
-    return [event for event in effective(record.events()) if event.id in ids and event.kind not in NOT_TIMED]
+    """The standing events whose time was noted, or last corrected, in the watch's own run of counted time."""
+    timed_by = {event.id: event.id for event in record.events()}
+    for event in standing(record.events()):
+        if event.kind == "corrected":
+            timed_by[str(event.body["event"])] = event.id
+    same_run = {row.id for row in record.rows() if _same_run(row, watch)}
+    return [
+        event for event in effective(record.events()) if event.kind not in NOT_TIMED and timed_by[event.id] in same_run
+    ]
 
 
 def _same_run(row: Row, watch: ClockWatch) -> bool:

@@ -20,7 +20,7 @@ from planning.records.record_check import READ_ERRORS, Noted, read_rows
 from planning.records.record_faults import is_passing, reason_of
 from planning.records.record_file import DamagedError
 from planning.records.record_open import Opened, given_up, open_record
-from planning.records.record_row import Row, body_text, boot_text, check_kind, clean, mark_of, offset_min
+from planning.records.record_row import Row, body_text, boot_text, check_event, clean, mark_of, offset_min
 
 BACKDATED_S = 60.0
 """An event said to have happened this far from its noting keeps the time of noting too."""
@@ -88,7 +88,7 @@ class Record:
     def events(self) -> tuple[Event, ...]:
         """All events in the order of noting, those another window noted since included."""
         if not self._damaged:
-            if self._replaced() or (self._link is None and self.trouble is None and self.path.exists()):
+            if self._replaced() or (self._link is None and self.path.exists()):
                 self._connect()
             self._refresh()
         return self._events
@@ -249,7 +249,7 @@ class Record:
     # -- writing
 
     def _draft(self, kind: str, body: Mapping[str, Any], at: datetime | None, event_id: str) -> Row:
-        check_kind(kind)
+        check_event(kind, body)
         now = self.clock.wall()
         happened = now if at is None else at
         offset = offset_min(happened)

@@ -92,10 +92,14 @@ def row_of(stored: tuple[Any, ...]) -> Row:
 _TYPES = (int, str, str, int, str, str, str, int)
 
 
-def check_kind(kind: str) -> None:
-    """Raise ValueError on a kind of event that does not exist."""
+def check_event(kind: str, body: Mapping[str, Any]) -> None:
+    """Raise ValueError on a kind that does not exist, and on an undo or a correction that does not say of what."""
     if kind not in EVENT_KINDS:
         raise ValueError(f"no event of kind {kind!r}; one of: {', '.join(EVENT_KINDS)}")
+    if kind in ("undone", "corrected") and not isinstance(body.get("event"), str):
+        raise ValueError(f'{kind} needs "event", the id of another event')
+    if kind == "corrected" and datetime.fromisoformat(str(body.get("at"))).tzinfo is None:
+        raise ValueError(f'corrected needs "at" with an offset, not {body.get("at")!r}; write 2026-06-03T07:20-06:00')
 
 
 def offset_min(at: datetime) -> int:

@@ -9,7 +9,7 @@ from hashlib import sha256
 from typing import Any
 
 from planning.job.problem import Problem
-from planning.records.record_row import BadRowError, Row, body_text, check_kind, event_of
+from planning.records.record_row import BadRowError, Row, body_text, check_event, event_of
 
 TITLE = "mudday export 1"
 INTRO = (
@@ -178,8 +178,9 @@ def _check_row(row: Row) -> None:
             raise BadRowError("its names are no names")
     if not row.id or type(row.utc_offset) is not int or abs(row.utc_offset) >= 24 * 60:
         raise BadRowError("its id or UTC offset is wrong")
-    check_kind(row.kind)
-    if event_of(row).at.isoformat() != row.at_utc:
+    event = event_of(row)
+    check_event(row.kind, event.body)
+    if event.at.isoformat() != row.at_utc:
         raise BadRowError("its time is not UTC")
     if row.boot and not re.fullmatch(r"[\w-]{1,40},-?\d{1,12}\.\d{3}", row.boot):
         raise BadRowError("its boot time is wrong")

@@ -86,9 +86,7 @@ class _Asker:
 
     def _last(self, n: int, start: Tick, finish: Tick) -> Reason | None:
         """What holds longest of what breaks if n lies in [start, finish)."""
-        return max(
-            self._broken(n, start, finish), key=lambda r: (r.until, -PRIORITY.index(r.kind)), default=None
-        )
+        return max(self._broken(n, start, finish), key=lambda r: (r.until, -PRIORITY.index(r.kind)), default=None)
 
     def _broken(self, n: int, start: Tick, finish: Tick) -> Iterator[Reason]:
         network = self.shape.network

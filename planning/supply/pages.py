@@ -61,7 +61,7 @@ def pull_page(day: PullDay, job: Job, now: Instant) -> str:
 
 
 def _step_lines(step: PullStep, job: Job, now: Instant) -> list[str]:
-    lines = [f"  {step.title}, {show_clock(step.start, job.zone, now)}"]
+    lines = [f"  {step.title}, {_wall(step.start, job)}"]
     for item in step.items:
         mark = "√" if item.ticked else " "
         has = "" if item.comes is not None and not item.short else f"{item.stock:g}"

@@ -10,7 +10,7 @@ from planning.job.hours import local
 from planning.job.job import Job
 from planning.job.plan import Broken, Plan
 from planning.job.plan_json import PlanFileError, from_json, iso
-from planning.quantities.show import show_clock, show_day, show_minutes
+from planning.quantities.show import show_day, show_minutes, show_moment
 from planning.schedule.no_plan import NoPlan
 from tui.cli.opening import current_plan, job_of, open_session
 from tui.cli.out import print_json
@@ -74,24 +74,23 @@ def check_text(job: Job, plan: Plan, session: Session, broken: Sequence[Broken])
     else:
         lines.append("The plan keeps every rule.")
     lines += ["", "WINDOWS"]
-    lines += [f"  {line}" for line in _windows(job, plan, session)] or ["  none"]
+    lines += [f"  {line}" for line in _windows(job, plan)] or ["  none"]
     cautions = _cautions(session)
     if cautions:
         lines += ["", "MIND", *(f"  {each}" for each in cautions)]
     return "\n".join(lines) + "\n"
 
 
-def _windows(job: Job, plan: Plan, session: Session) -> list[str]:
+def _windows(job: Job, plan: Plan) -> list[str]:
     lines = []
-    now = session.now()
     for step in plan.steps:
         opens, shuts = step.window.opens, step.window.shuts
         if opens is None and shuts is None:
             continue
-        said = [f"opens {show_clock(opens, job.zone, now)}"] if opens is not None else []
-        said += [f"shuts {show_clock(shuts, job.zone, now)}"] if shuts is not None else []
+        said = [f"opens {show_moment(opens, job.zone)}"] if opens is not None else []
+        said += [f"shuts {show_moment(shuts, job.zone)}"] if shuts is not None else []
         waits = [f"{show_minutes(link.label_min)} label x{link.factor:.2f}" for link in step.after if link.label_min]
-        start = show_clock(step.start, job.zone, now)
+        start = show_moment(step.start, job.zone)
         tail = f"  ({', '.join(waits)})" if waits else ""
         lines.append(f"{step.id}: start {start}, {', '.join(said)}{tail}")
     return lines

@@ -85,8 +85,9 @@ def _row(plan: Plan, job: Job, now: Instant, step: PlannedStep) -> tuple[str, ..
 def stands(step: PlannedStep, job: Job, now: Instant) -> str:
     """How a step stands, with what it waits for."""
     word = STATE_WORDS[step.state]
+    now = max(now, step.start) if step.state == "wait" else now
     if step.state == "wait":
-        if step.window.opens is not None and step.window.opens > now:
+        if step.window.opens is not None and step.window.state in ("not_yet", "soon"):
             return f"{word}  opens {_clock(step.window.opens, job, now)}"
         return f"{word}  {step.reason.removeprefix('Not sooner: ')}".rstrip(" .")
     if step.state == "curing" and step.foot_ready is not None:

@@ -151,6 +151,7 @@ class Case:
     @property
     def _days(self) -> tuple[Instant, Instant]:
         times = [t for each in self.placed for t in (each.start, each.finish)]
+        times += [t for person in self.plan.people for stretch in person.hours for t in stretch]
         return min(times, default=self.now), max(times, default=self.now)
 
     @cached_property

@@ -123,12 +123,19 @@ class Search:
 
     def _solver(self, effort: float, wall_s: float) -> cp_model.CpSolver:
         solver = cp_model.CpSolver()
-        solver.parameters.num_workers = self.limits.workers
-        solver.parameters.interleave_search = self.limits.workers > 1
-        solver.parameters.random_seed = self.limits.seed
-        solver.parameters.max_deterministic_time = effort
-        solver.parameters.max_time_in_seconds = wall_s
-        solver.parameters.catch_sigint_signal = False
+        parameters = solver.parameters
+        parameters.num_workers = self.limits.workers
+        parameters.random_seed = self.limits.seed
+        parameters.max_deterministic_time = effort
+        parameters.max_time_in_seconds = wall_s
+        parameters.catch_sigint_signal = False
+        # Interleaved: the same plan each time, however the threads run. All subsolvers take turns in batches, so few.
+        parameters.interleave_search = True
+        parameters.subsolvers.extend(("no_lp", "fixed"))
+        parameters.linearization_level = 0
+        # Start ranges have many ends and each would be probed: seconds of it, for a bound that is known elsewhere.
+        parameters.cp_model_probing_level = 0
+        parameters.max_presolve_iterations = 1
         return solver
 
     def _take(self, solver: cp_model.CpSolver, goal: Goal | None, wall_s: float) -> None:

@@ -1,7 +1,7 @@
 import itertools
 
 from planning.handover.release import release_table, releases, standing_at
-from planning.handover.slow import slow_finish, slow_times
+from planning.handover.slow import slow_finish, slow_times, slowest_times
 from planning.trade.air import opens_at, site_air
 from tests.planning.supply.a_day import CURE, HEAVY, JOB, POUR, SET, STEPS, WALK, a_plan, at, event
 
@@ -20,10 +20,18 @@ def test_the_slow_case_is_never_before_the_plan_and_keeps_the_order_and_the_peop
     assert slow_finish(times, plan) >= plan.finish
 
 
-def test_the_slow_case_waits_the_high_label_before_the_next_layer() -> None:
-    times = slow_times(a_plan(), JOB, STEPS)
-    set_done = times[f"{SET.id}#2"][1]
-    assert times["kitchen/floor/grout"][0] >= opens_at(CURE, site_air(JOB), set_done, "high")
+def test_the_slow_case_lies_between_the_plan_and_everything_going_slow_at_once() -> None:
+    plan = a_plan()
+    slow, slowest = slow_times(plan, JOB, STEPS), slowest_times(plan, JOB, STEPS)
+    for step in plan.steps:
+        assert step.finish <= slow[step.id][1] <= slowest[step.id][1]
+    assert slow[f"{SET.id}#2"][1] > plan.step(f"{SET.id}#2").finish
+    set_done = slowest[f"{SET.id}#2"][1]
+    assert slowest["kitchen/floor/grout"][0] >= opens_at(CURE, site_air(JOB), set_done, "high")
+
+
+def test_the_slow_case_is_the_same_each_time() -> None:
+    assert slow_times(a_plan(), JOB, STEPS) == slow_times(a_plan(), JOB, STEPS)
 
 
 def test_what_is_done_keeps_its_real_times_in_the_slow_case() -> None:

@@ -1,7 +1,7 @@
 import pytest
 
-from planning.handover.stay_off import rooms_off, stay_off_sheet
-from planning.handover.wording import owner_clock, quarter_up
+from planning.handover.stay_off import INSIDE, rooms_off, stay_off_sheet
+from planning.handover.wording import WHAT_HAPPENED, WHY_OFF, owner_clock, quarter_up
 from planning.job.hours import local
 from planning.trade.air import opens_at, site_air
 from tests.planning.supply.a_day import JOB, POUR, STEPS, WALK, ZONE, a_plan, at, event
@@ -24,3 +24,8 @@ def test_rooms_whose_floors_are_free_have_no_sheet() -> None:
     assert rooms_off(a_plan(), JOB, STEPS, DONE, at(16, day=25)) == {}
     with pytest.raises(ValueError, match="nobody must stay off mudroom"):
         stay_off_sheet("mudroom", [], JOB)
+
+
+def test_no_sentence_of_a_sheet_is_cut_at_the_frame() -> None:
+    assert max(map(len, WHY_OFF.values())) <= INSIDE - 3
+    assert max(map(len, WHAT_HAPPENED.values())) <= INSIDE - 31

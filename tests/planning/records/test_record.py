@@ -121,6 +121,10 @@ def test_the_offset_is_the_sites_at_that_time(job: Path, clock: FrozenClock) -> 
     ("kind", "body", "word"),
     [
         ("strated", {}, "no event of kind"),
+        ("undone", {}, "id of another event"),
+        ("corrected", {"event": 5, "at": "2026-06-01T07:00-06:00"}, "id of another event"),
+        ("corrected", {"event": "x", "at": "2026-06-01T07:00"}, "with an offset"),
+        ("corrected", {"event": "x", "at": "7:00"}, "isoformat"),
         ("note", {"value": object()}, "JSON"),
         ("note", {"value": float("nan")}, "JSON"),
         ("note", {"value": "x" * 5_000_000}, "characters"),

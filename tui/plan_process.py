@@ -1,0 +1,220 @@
+"""The helper process of the screen: reads the job, plans and fills pages, so that no key ever waits for a solver.
+
+Run as `python -m tui.plan_process`. JSON lines over its pipes, one request or answer a line; it ends when its input
+does. A request is {"id", "ask", ...}; every answer carries the id, and the last one of a request "last": true.
+
+    {"ask": "read", "path"}                           -> {"job"}: job, problems and steps, pickled, base 64
+    {"ask": "plan", "path", "events", "now"}          -> {"plan", "zone", "notes"}: the instant plan, then the final one
+    {"ask": "choices", "path", "events", "now"}       -> {"choices": [{title, costs, finish, plan, events, broke}]}
+    {"ask": "judge", "path", "events", "plan", "zone"}-> {"broken": [words]}
+    {"ask": "page", "page", ..., "plan", "zone"}      -> {"page": any JSON}, see tui.pages
+    {"ask": "stop", "stop": id}                       -> nothing; the plan of that id is given up
+
+What goes wrong is {"none": [reasons]} when no plan fits and {"wrong": "one line"} for anything else.
+"""
+
+import base64
+import contextlib
+import json
+import pickle
+import sys
+import threading
+from collections.abc import Callable, Mapping
+from functools import partial
+from pathlib import Path
+from queue import SimpleQueue
+from typing import Any, TextIO
+
+from planning.job.events import Event
+from planning.job.job import Job
+from planning.job.problem import Problem
+from planning.job.step import Step
+from planning.schedule.network import Network, Solution
+from planning.schedule.no_plan import NoPlan
+from tui.plan_lines import event_from, plan_from, plan_table
+
+Request = Mapping[str, Any]
+Answer = dict[str, Any]
+SLOW = frozenset(("plan", "choices"))
+"""What may take seconds: done on a thread of its own, the newest request first; all else is answered in between."""
+
+
+class JobShelf:
+    """The job file as last read, read again only when it changed."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._mark: tuple[str, int, int] | None = None
+        self._read: tuple[Job | None, list[Problem], tuple[Step, ...]] = (None, [], ())
+
+    def read(self, path: str) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
+        """Job, problems and steps of the file."""
+        from planning.records.job_file import read_job
+        from planning.trade.expand import expand
+
+        with self._lock:
+            mark = _mark(path)
+            if mark is None or mark != self._mark:
+                job, problems = read_job(Path(path))
+                if job is None:
+                    self._read = (None, problems, ())
+                else:
+                    expansion = expand(job)
+                    self._read = (job, [*problems, *expansion.problems], expansion.steps)
+                self._mark = mark
+            return self._read
+
+    def job(self, path: str) -> Job:
+        """The job of the file. Raises NoPlan with the file's problems when it leaves none."""
+        job, problems, _ = self.read(path)
+        if job is None:
+            raise NoPlan([str(each) for each in problems])
+        return job
+
+
+def _mark(path: str) -> tuple[str, int, int] | None:
+    try:
+        found = Path(path).stat()
+    except OSError:
+        return None
+    return path, found.st_mtime_ns, found.st_size
+
+
+class Helper:
+    """Answers requests. `say` writes one answer."""
+
+    def __init__(self, say: Callable[[Answer], None]) -> None:
+        self._say = say
+        self._shelf = JobShelf()
+        self._slow: SimpleQueue[Request | None] = SimpleQueue()
+        self._lock = threading.Lock()
+        self._given_up: set[int] = set()
+        self._running: tuple[int, Callable[[], None]] | None = None
+
+    def serve(self, lines: TextIO) -> None:
+        """Answer until the input ends; then the plan in the making is given up."""
+        worker = threading.Thread(target=self._work, daemon=True)
+        worker.start()
+        for line in lines:
+            self._take(line)
+        with self._lock:
+            if self._running is not None:
+                self._running[1]()
+        self._slow.put(None)
+
+    def _take(self, line: str) -> None:
+        try:
+            request = json.loads(line)
+            number, ask = int(request["id"]), str(request["ask"])
+        except (ValueError, KeyError, TypeError) as wrong:
+            self._say({"id": -1, "wrong": f"not a request: {wrong}", "last": True})
+            return
+        if ask == "stop":
+            self._give_up(int(request["stop"]))
+        elif ask in SLOW:
+            self._slow.put(request)
+        else:
+            self._answer(number, partial(self._quick, ask, request))
+
+    def _give_up(self, number: int) -> None:
+        with self._lock:
+            self._given_up.add(number)
+            if self._running is not None and self._running[0] == number:
+                self._running[1]()
+
+    def _work(self) -> None:
+        while (request := self._slow.get()) is not None:
+            number = int(request["id"])
+            call = self._plan if request["ask"] == "plan" else self._choices
+            self._answer(number, partial(call, number, request))
+
+    def _answer(self, number: int, call: Callable[[], Answer]) -> None:
+        try:
+            body = call()
+        except NoPlan as none_fits:
+            body = {"none": list(none_fits.reasons)}
+        except Exception as wrong:  # whatever it is, the screen gets one line and goes on
+            body = {"wrong": f"{type(wrong).__name__}: {' '.join(str(wrong).split())}"}
+        self._say({"id": number, **body, "last": True})
+
+    def _quick(self, ask: str, request: Request) -> Answer:
+        if ask == "read":
+            read = pickle.dumps(self._shelf.read(str(request["path"])))
+            return {"job": base64.b64encode(read).decode("ascii")}
+        job, problems, steps = self._shelf.read(str(request["path"]))
+        if job is None:
+            return {"none": [str(each) for each in problems]}
+        plan = plan_from(request)
+        events = [event_from(each) for each in request["events"]]
+        if ask == "judge":
+            from planning.schedule.judge import judge
+
+            return {"broken": [each.words for each in judge(plan, job, steps, events)]}
+        if ask == "page":
+            from tui.pages import fill
+
+            return {"page": fill(str(request["page"]), plan, job, steps, events, int(request["now"]))}
+        raise ValueError(f"nobody knows how to {ask}")
+
+    def _plan(self, number: int, request: Request) -> Answer:
+        from planning.schedule.make_plan import make_plan
+
+        job, events, now = self._facts(request)
+        with contextlib.suppress(NoPlan):
+            self._say({"id": number, **plan_table(make_plan(job, events, now, improve=False)), "last": False})
+        return plan_table(make_plan(job, events, now, solve=self._solver(number)))
+
+    def _choices(self, number: int, request: Request) -> Answer:
+        from planning.schedule.choices import make_choices
+
+        job, events, now = self._facts(request)
+        found = make_choices(job, events, now, solve=self._solver(number))
+        return {
+            "choices": [
+                {"title": each.title, "costs": each.costs, "finish": each.finish, "broke": list(each.broke),
+                 "events": [{"kind": e.kind, "body": dict(e.body)} for e in each.events], **plan_table(each.plan)}
+                for each in found
+            ]
+        }  # fmt: skip
+
+    def _solver(self, number: int) -> Callable[[Network, Solution | None, int], Solution]:
+        """A solver that ends when this request is given up."""
+
+        def solve_it(network: Network, hint: Solution | None, bound: int) -> Solution:
+            from planning.schedule.solver import Limits, StopFlag, solve
+
+            flag = StopFlag()
+            with self._lock:
+                if number in self._given_up:
+                    raise NoPlan(["given up"])
+                self._running = (number, flag.set)
+            try:
+                return solve(network, hint, Limits(finish_bound=bound), stop=flag)
+            finally:
+                with self._lock:
+                    self._running = None
+
+        return solve_it
+
+    def _facts(self, request: Request) -> tuple[Job, list[Event], int]:
+        job = self._shelf.job(str(request["path"]))
+        return job, [event_from(each) for each in request["events"]], int(request["now"])
+
+
+def main() -> int:
+    """Serve standard input until it ends."""
+    out = sys.stdout
+    out_lock = threading.Lock()
+    sys.stdout = sys.stderr  # a stray print of a library must not break the lines
+
+    def say(answer: Answer) -> None:
+        with out_lock, contextlib.suppress(OSError, ValueError):
+            out.write(json.dumps(answer, default=str) + "\n")
+            out.flush()
+
+    Helper(say).serve(sys.stdin)
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

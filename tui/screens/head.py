@@ -1,0 +1,210 @@
+"""The lines that are always there: job and clock, what is due next, the alarm; and at the bottom what keys do."""
+
+from dataclasses import dataclass
+
+from planning.job.plan import Plan
+from planning.job.words import Instant
+from planning.quantities.show import show_minutes
+from tui.cli.clocks import Running, running
+from tui.commands import COMMANDS, DAILY_PAGES, PAGE_TITLES, PAGES, Command, local_commands
+from tui.wall import Wall
+from tui.widgets.lines import Line, both_ends, line, plain
+from tui.words import WINDOW_WORDS, clock, day, left, room_name, shorten, title, where, who
+from tui.words import wall as wall_clock
+
+WIDE = 100
+SMALL = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """What is due next: when, what it says, and the window's word if it is one that opens or shuts."""
+
+    at: Instant
+    words: str
+    state: str = ""
+
+
+def next_due(plan: Plan, now: Instant) -> Due | None:
+    """The next thing that is due anywhere in the job: a finish, a start, a window that opens or shuts."""
+    found: list[Due] = []
+    for step in plan.steps:
+        name = f"{where(plan, step)}, {title(step)}"
+        if step.state == "hands":
+            found.append(Due(step.finish, f"{name} done"))
+        elif step.state in ("ready", "wait", "missed"):
+            found.append(Due(step.start, f"{name}, {who(plan, step)}"))
+    found += [each for each in (_opening(plan, one, now) for one in running(plan, now)) if each is not None]
+    return min(found, key=lambda each: (each.at, not each.state), default=None)
+
+
+def _opening(plan: Plan, each: Running, now: Instant) -> Due | None:
+    if each.what == "walk" or each.opens is None or each.opens < now:
+        return None
+    return Due(each.opens, f"{where(plan, each.step)}, {title(each.step)} opens", WINDOW_WORDS[each.state])
+
+
+def top(wall: Wall, width: int) -> list[Line]:
+    """The three lines at the top."""
+    return [_first(wall, width), _due(wall, width), line((alarm(wall), "alarm"))]
+
+
+def _first(wall: Wall, width: int) -> Line:
+    plan, now = wall.plan, wall.now()
+    name = wall.job_name
+    if plan is None:
+        return both_ends(line((name, "head")), line(wall.saved()), width)
+    when = f"{day(plan, now)}   {wall_clock(plan, now)}"
+    if width < SMALL:
+        when = f"{day(plan, now)[:3]} {wall_clock(plan, now)}"
+        name = shorten(name, max(1, width - len(when) - len(wall.saved()) - 4))
+    saved = wall.saved()
+    gap = "  " if width < SMALL else "   "
+    look = "alarm" if saved == "NOT SAVED" else ""
+    return both_ends(line((name, "head"), gap, when), line((saved, look)), width)
+
+
+def _due(wall: Wall, width: int) -> Line:
+    plan, now = wall.plan, wall.now()
+    if plan is None:
+        return line(("planning..." if wall.job_path is not None and not wall.file_trouble else "", "dim"))
+    due = next_due(plan, now)
+    if due is None:
+        return line(("NEXT DUE", "head"), "  nothing: the job is done")
+    right = f"{due.state}  {left(due.at, now)}".strip()
+    gap = " " if width < SMALL else "  "
+    room = width - len("NEXT DUE") - len(right) - 12
+    return both_ends(
+        line(("NEXT DUE", "head"), f"{gap}{clock(plan, due.at, now)}{gap}", (shorten_tail(due.words, room), "bold")),
+        line(right), width,
+    )  # fmt: skip
+
+
+def shorten_tail(words: str, room: int) -> str:
+    """A `room, STEP, who` text in so many cells: the step's name gives way first, and never in mid-word."""
+    if len(words) <= room:
+        return words
+    parts = words.split(", ")
+    tail = "" if words.endswith((" done", " opens")) else f", {parts[-1]}"
+    middle = ", ".join(parts[1:] if not tail else parts[1:-1])
+    end = next((word for word in (" done", " opens") if words.endswith(word)), "")
+    middle = middle.removesuffix(end)
+    space = room - len(parts[0]) - len(tail) - len(end) - 2
+    return f"{parts[0]}, {shorten(middle, space)}{end}{tail}" if space > 0 else shorten(parts[0], room)
+
+
+def alarm(wall: Wall) -> str:
+    """The third line: the worst thing that is so, and how many more there are; "" when all is well."""
+    found = alarms(wall)
+    if not found:
+        return ""
+    more = f"  +{len(found) - 1} more" if len(found) > 1 else ""
+    return found[0] + more
+
+
+def alarms(wall: Wall) -> list[str]:
+    """Everything that is wrong or rings, the worst first."""
+    session, plan, now = wall.session, wall.plan, wall.now()
+    found: list[str] = list(wall.file_trouble)
+    if session is not None and session.not_saved is not None:
+        found.append(f"NOT SAVED. {session.not_saved}")
+    if plan is not None:
+        found += [_window_line(plan, each, now) for each in running(plan, now) if _rings(each)]
+    if session is not None and session.trouble is not None:
+        found.append(f"NO PLAN FITS: {session.trouble}")
+    if session is not None and session.offered is not None:
+        found.append("A choice waits: what you noted moves other steps. L opens it.")
+    if plan is not None:
+        found += [f"BROKEN  {each.words}" for each in plan.broken]
+    found += list(wall.old_kept)
+    return found
+
+
+def _rings(each: Running) -> bool:
+    return each.what != "walk" and each.state in ("shut", "closing", "open") and each.shuts is not None
+
+
+def _window_line(plan: Plan, each: Running, now: Instant) -> str:
+    name = f"{where(plan, each.step)}, {title(each.step)}"
+    if each.what not in ("start", "walk"):
+        name = f"{where(plan, each.step)}, {each.what}"
+    shuts = each.shuts or now
+    if each.state == "shut":
+        cure = f" {each.step.recovery}" if each.step.recovery else ""
+        return f"SHUT {show_minutes(now - shuts)} ago: {name}.{cure}"
+    if each.state == "closing":
+        return f"CLOSING {show_minutes(shuts - now)} left: {name}."
+    return f"OPEN {name}, shuts {clock(plan, shuts, now)}."
+
+
+def space_words(wall: Wall, width: int) -> str:
+    """What SPACE does now, with the step and the room it touches."""
+    plan, now, step = wall.plan, wall.now(), wall.target()
+    if plan is None or step is None:
+        return ""
+    name = shorten(title(step), max(8, width // 3 - 8))
+    room = room_name(plan, step.room)
+    if step.state == "hands":
+        return f"finish {name}, {room}"
+    if step.state in ("done", "curing"):
+        return f"nothing: {name} is done"
+    if step.window.opens is not None and now < step.window.opens:
+        return f"start {name} (not open yet: asks)"
+    return f"start {name}, {room}" + ("" if step.state == "ready" else " (asks first)")
+
+
+def foot(wall: Wall, page: str, width: int, space: str | None = None) -> list[Line]:
+    """The two lines at the bottom. `space`: what SPACE does on this page, when it is not about the marked step."""
+    return [_acts(wall, page, width, space), _going(page, width)]
+
+
+def _acts(wall: Wall, page: str, width: int, space: str | None) -> Line:
+    said = space_words(wall, width) if space is None else space
+    pieces: list[tuple[str, str]] = [("SPACE", said)] if said else []
+    for each in _acts_of(page):
+        if not each.wide or width >= WIDE:
+            label = each.label.removeprefix(f"{each.cap} ")
+            pieces.append((each.cap, label))
+    gap = "     " if width >= WIDE else "   " if width >= SMALL else "  "
+    made: list[tuple[str, str] | str] = []
+    used = 0
+    for cap, label in pieces:
+        cells = len(cap) + len(label) + 1 + (len(gap) if made else 0)
+        if used + cells > width:
+            continue
+        if made:
+            made.append(gap)
+        made += [(cap, "key"), f" {label}"]
+        used += cells
+    return line(*made)
+
+
+def _acts_of(page: str) -> list[Command]:
+    own = local_commands(page)
+    common = [each for each in COMMANDS if each.page == "everywhere" and each.label]
+    if page in ("morning", "rooms", "step", "clocks", "days"):
+        return [*[each for each in own if not each.wide], *common, *[each for each in own if each.wide]]
+    return own
+
+
+def _going(page: str, width: int) -> Line:
+    if page in ("start",):
+        return line(("F1", "key"), " all keys   ", ("Q", "key"), " leave")
+    if width < SMALL:
+        letters = " ".join(key.upper() for _, key, _ in PAGES[:DAILY_PAGES])
+        return line((letters, "key"), "  go    ", ("F1", "key"), " all keys")
+    shown = PAGES if width >= WIDE else PAGES[:DAILY_PAGES]
+    gap = "   " if width >= WIDE else "  "
+    made: list[tuple[str, str] | str] = []
+    for name, key, _ in shown:
+        made += [(key.upper(), "bold" if name == page else "key"), f" {PAGE_TITLES[name]}{gap}"]
+    if page in ("step", "late", "stuck", "help", "words"):
+        made[:0] = [("ESC", "key"), f" back{gap}"]
+    return both_ends(line(*made), line(("F1", "key"), " all keys"), width)
+
+
+def is_blank(of: Line) -> bool:
+    """Is there nothing to see in a line?"""
+    return not plain(of).strip()
+
+

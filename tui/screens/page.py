@@ -1,0 +1,134 @@
+"""What every page is: lines from the wall, one marked row, and keys of its own."""
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from planning.job.plan import PlannedStep
+from tui.screens.number_line import NumberLine
+from tui.wall import Wall
+from tui.widgets.lines import Line
+
+
+class Deck(Protocol):
+    """What a page may ask the program to do. Nothing here waits."""
+
+    wall: Wall
+
+    def say(self, text: str) -> None:
+        """One line above the bottom lines."""
+
+    def go(self, page: str) -> None:
+        """Show another page."""
+
+    def back(self) -> None:
+        """Show the page from before."""
+
+    def ask(self, question: NumberLine) -> None:
+        """Ask for a number or a line of text; its `take` is called with the answer."""
+
+    def fill(self, name: str) -> None:
+        """Have the helper fill in what `wall.pages[name]` holds."""
+
+    def take_choice(self, number: int) -> None:
+        """Take a choice that waits, and go back."""
+
+    def keep_old(self) -> None:
+        """Keep the old plan, and go back."""
+
+    def report(self, kind: str, body: dict[str, object], said: str) -> bool:
+        """Note something; False when it is not on disk."""
+
+
+class Page:
+    """One page. `name` is its name in the table of commands."""
+
+    name = ""
+    fills: tuple[str, ...] = ()
+    """What the helper fills in for this page."""
+
+    def __init__(self, deck: Deck) -> None:
+        self.deck = deck
+        self.at = 0
+
+    @property
+    def wall(self) -> Wall:
+        """The wall all pages show."""
+        return self.deck.wall
+
+    def lines(self, width: int, height: int) -> Sequence[Line]:
+        """The lines between the top three and the bottom three."""
+        raise NotImplementedError
+
+    def opened(self) -> None:
+        """The page comes up."""
+
+    def space_words(self) -> str | None:
+        """What SPACE does here; None: it starts or finishes the marked step."""
+        return None
+
+    def space(self) -> bool:
+        """SPACE was pressed. False: start or finish the marked step."""
+        return False
+
+    def enter(self) -> None:
+        """ENTER was pressed."""
+        if self.wall.target() is not None:
+            self.deck.go("step")
+
+    def escape(self) -> None:
+        """ESC was pressed and no bell rang."""
+        self.deck.back()
+
+    def move(self, down: int) -> None:
+        """Up or down."""
+
+    def turn(self, right: int) -> None:
+        """Left or right."""
+
+    def pick(self, number: int) -> None:
+        """A digit."""
+
+    def do(self, command: str) -> None:
+        """A key of this page's own: the method named after the command does it."""
+        getattr(self, "on_" + command.split("-", 1)[1].replace("-", "_"))()
+
+
+class StepsPage(Page):
+    """A page whose rows are steps: the marked row is the step that SPACE acts on."""
+
+    def row_ids(self) -> list[str]:
+        """The steps in the order of the rows."""
+        raise NotImplementedError
+
+    def marked_row(self) -> int:
+        """The row of the step that SPACE acts on, -1 if it is not on this page."""
+        target = self.wall.target()
+        ids = self.row_ids()
+        return ids.index(target.id) if target is not None and target.id in ids else -1
+
+    def move(self, down: int) -> None:
+        """The mark goes up or down."""
+        ids = self.row_ids()
+        if ids:
+            self.wall.marked = ids[max(0, min(len(ids) - 1, self.marked_row() + down))]
+
+    def pick(self, number: int) -> None:
+        """Mark the row of that number."""
+        ids = self.row_ids()
+        if number <= len(ids):
+            self.wall.marked = ids[number - 1]
+        else:
+            self.deck.say(f"There is no line {number} here.")
+
+
+def window_of(count: int, at: int, room: int) -> tuple[int, int]:
+    """Which rows to show when not all fit: (first, after last), with the marked one among them."""
+    if count <= room:
+        return 0, count
+    first = max(0, min(at - room // 2, count - room))
+    return first, first + max(room, 0)
+
+
+def live(step: PlannedStep) -> bool:
+    """Is there still something to do in it?"""
+    return step.state not in ("done", "curing")

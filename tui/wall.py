@@ -1,0 +1,115 @@
+"""What the screen shows and knows: the session, the plan of the first frame, the mark, and what helpers filled in."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from planning.job.events import Event
+from planning.job.job import Job
+from planning.job.plan import Plan, PlannedStep
+from planning.job.problem import Problem
+from planning.job.step import Step
+from planning.job.words import Instant
+from planning.records.clock import Clock
+from tui.session import Planner, Session
+from tui.standing import due_step, with_states
+from tui.words import wall as wall_clock
+
+JobRead = tuple[Job | None, list[Problem], tuple[Step, ...]]
+
+
+class NoPlannerHere:
+    """The screen's session never plans in its own process: the helper does, and its plans are shown to the session."""
+
+    def plan(self, job: Job, events: Sequence[Event], now: Instant) -> Plan:
+        """Never called by the screen. Raises RuntimeError."""
+        raise RuntimeError("the screen plans in its helper process")
+
+    def choices(self, job: Job, events: Sequence[Event], now: Instant) -> Any:
+        """Never called by the screen. Raises RuntimeError."""
+        raise RuntimeError("the screen plans in its helper process")
+
+
+class WallSession(Session):
+    """A session whose job file was read by the helper, so that no parser of units is loaded beside the keys."""
+
+    def __init__(self, job_path: Path, clock: Clock, read: JobRead) -> None:
+        planner: Planner = NoPlannerHere()
+        super().__init__(job_path, clock, planner, at_once=False)
+        self.read = read
+
+    def _read(self) -> JobRead:
+        return self.read
+
+    def stand_at(self, now: Instant) -> None:
+        """Bring the states of the steps on the wall up to now; no time moves."""
+        if self.plan is not None and self.job is not None:
+            self.plan = with_states(self.plan, self.job, self.events, now)
+
+
+class Wall:
+    """Everything a page may show. Changed by the program only, never by a page.
+
+    `marked`: the step that SPACE acts on, None for what is due next. `pages`: page name -> what the helper filled in.
+    `said`: the last thing the program said, in one line. `planning`: is a plan being made?
+    """
+
+    def __init__(self, job_path: Path | None, clock: Clock) -> None:
+        self.job_path = job_path
+        self.clock = clock
+        self.session: WallSession | None = None
+        self.first: Plan | None = None
+        self.marked: str | None = None
+        self.pages: dict[str, Any] = {}
+        self.said = ""
+        self.planning = False
+        self.still_looking = False
+        self.old_kept: tuple[str, ...] = ()
+        self.heard: set[str] = set()
+        self.file_trouble: tuple[str, ...] = ()
+
+    def now(self) -> Instant:
+        """The instant of the clock, in whole minutes."""
+        return int(self.clock.wall().timestamp() // 60)
+
+    def second(self) -> datetime:
+        """The moment of the clock, aware, in UTC."""
+        return self.clock.wall().astimezone(UTC)
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan on the wall; until the job is read, the one of last time."""
+        if self.session is not None and self.session.plan is not None:
+            return self.session.plan
+        return self.first
+
+    @property
+    def job_name(self) -> str:
+        """The job's name, as far as it is known."""
+        if self.session is not None and self.session.job is not None:
+            return self.session.job.name
+        if self.plan is not None:
+            return self.plan.job
+        return "mudday" if self.job_path is None else self.job_path.stem.replace("-", " ")
+
+    def step(self, step_id: str | None) -> PlannedStep | None:
+        """The step of that id on the wall."""
+        if self.plan is None or step_id is None:
+            return None
+        return next((each for each in self.plan.steps if each.id == step_id), None)
+
+    def target(self) -> PlannedStep | None:
+        """The step that SPACE, L, T and B act on: the marked one, else the one due next."""
+        if self.plan is None:
+            return None
+        return self.step(self.marked) or due_step(self.plan, self.now())
+
+    def saved(self) -> str:
+        """The right end of the first line: when the last report reached the disk, or that it did not."""
+        if self.session is None or self.plan is None:
+            return "" if self.plan is None else f"plan of {wall_clock(self.plan, self.plan.made_at)}"
+        if self.session.not_saved is not None:
+            return "NOT SAVED"
+        at = self.session.saved_at
+        return "nothing noted yet" if at is None else f"saved {wall_clock(self.plan, at)}"

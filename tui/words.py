@@ -1,0 +1,221 @@
+"""The words of the screens: states, steps, rooms, people and times as a setter says them, from a plan alone."""
+
+from zoneinfo import ZoneInfo
+
+from planning.job.hours import local
+from planning.job.plan import Plan, PlannedStep, Proof
+from planning.job.words import Instant, Minutes, StepState, WindowState
+from planning.quantities.show import show_clock, show_day, show_minutes, show_wall
+
+STATE_WORDS: dict[StepState, str] = {
+    "wait": "WAIT",
+    "ready": "READY",
+    "hands": "HANDS",
+    "curing": "CURING",
+    "done": "DONE",
+    "hold": "HOLD",
+    "missed": "MISSED",
+}
+
+STATE_HELP: dict[StepState, str] = {
+    "wait": "not yet: the line says what for",
+    "ready": "nothing holds it, start when you like",
+    "hands": "somebody is at it now",
+    "curing": "hands are done, the stuff is working",
+    "done": "done, and nothing has to dry any more",
+    "hold": "air, inspector or you say stop: no time is given",
+    "missed": "its window shut: the step page says the cure",
+}
+
+WINDOW_WORDS: dict[WindowState, str] = {
+    "not_yet": "NOT YET",
+    "soon": "SOON",
+    "open": "OPEN",
+    "closing": "CLOSING",
+    "shut": "SHUT",
+}
+
+WINDOW_HELP: dict[WindowState, str] = {
+    "not_yet": "more than 15 min before it opens",
+    "soon": "opens within 15 min",
+    "open": "you may go on with it",
+    "closing": "the last part of its time: go now",
+    "shut": "too late for the next coat as it is",
+}
+
+MARKS: tuple[tuple[str, str], ...] = (
+    ("CAPITALS", "hands at work"),
+    ("░", "drying, curing"),
+    ("[──]", "open for next coat"),
+    ("///", "stay off"),
+    (":::", "no way in"),
+    ("≈", "flood test"),
+    ('""', "visit"),
+    ("│", "now"),
+    ("√", "in the van"),
+)
+
+SMALL_WORDS = frozenset(("the", "of", "and", "in", "to", "for", "on", "a", "with", "by"))
+
+
+def zone_of(plan: Plan) -> ZoneInfo:
+    """The site's zone."""
+    return ZoneInfo(plan.zone)
+
+
+def wall(plan: Plan, at: Instant) -> str:
+    """The clock time alone: 7:20."""
+    return show_wall(local(zone_of(plan), at))
+
+
+def clock(plan: Plan, at: Instant, now: Instant) -> str:
+    """An instant as said now: 7:20, Wed 7:20, Tue 16 Jun."""
+    return show_clock(at, zone_of(plan), now)
+
+
+def day(plan: Plan, at: Instant) -> str:
+    """Wed 3 Jun."""
+    return show_day(local(zone_of(plan), at).date())
+
+
+def left(at: Instant, now: Instant) -> str:
+    """How long until then: 15 min; or since: 4 min late."""
+    return show_minutes(at - now) if at >= now else f"{show_minutes(now - at)} late"
+
+
+def title(step: PlannedStep) -> str:
+    """The step's whole name in capitals."""
+    return step.title.upper()
+
+
+def short_title(step: PlannedStep, width: int) -> str:
+    """The step's name in at most `width` letters: whole words, its piece number kept."""
+    return shorten(step.title.upper(), width)
+
+
+def shorten(text: str, width: int) -> str:
+    """As many whole words of a name as fit, `1 of 4` at its end kept as 1/4; the first letter if not even one does."""
+    if len(text) <= width:
+        return text
+    words = text.split()
+    tail = ""
+    if len(words) > 3 and words[-2].lower() == "of" and words[-1].isdigit() and words[-3].isdigit():
+        tail = f" {words[-3]}/{words[-1]}"
+        words = words[:-3]
+    joined = " ".join(words)
+    if len(joined) + len(tail) <= width:
+        return joined + tail
+    clause = joined.split(",")[0]
+    if len(clause) + len(tail) <= width:
+        return clause + tail
+    kept: list[str] = []
+    for word in clause.split():
+        if len(" ".join([*kept, word])) + len(tail) > width:
+            break
+        kept.append(word)
+    while len(kept) > 1 and kept[-1].lower() in SMALL_WORDS:
+        kept.pop()
+    if kept:
+        return " ".join(kept) + tail
+    return text[:1] if width > 0 else ""
+
+
+def room_name(plan: Plan, room: str, part: str | None = None) -> str:
+    """The room's name, its part behind it: `kitchen north`."""
+    name = next((each.name for each in plan.rooms if each.id == room), room)
+    return f"{name} {part.replace('-', ' ')}" if part else name
+
+
+def where(plan: Plan, step: PlannedStep) -> str:
+    """The room of a step."""
+    return room_name(plan, step.room, step.part)
+
+
+def who(plan: Plan, step: PlannedStep) -> str:
+    """The people of a step: `you`, `both` when that is everybody of two, else the names."""
+    if len(step.people) == 2 == len(plan.people):
+        return "both"
+    return ", ".join(step.people)
+
+
+def start_by(plan: Plan, step: PlannedStep) -> str:
+    """The latest safe start as a table has it: `8:40`, `Thu 8:40`, `loose`; blank once it is begun."""
+    if step.state not in ("wait", "ready", "missed", "hold"):
+        return ""
+    return "loose" if step.latest_start is None else clock(plan, step.latest_start, step.start)
+
+
+def holds(plan: Plan, step: PlannedStep, now: Instant) -> str:
+    """What a waiting step waits for, short enough for a table: `opens 11:10`, `you`, `layout`; blank if not known."""
+    opens = step.window.opens
+    if opens is not None and opens > now:
+        return f"opens {clock(plan, opens, now)}"
+    states = {each.id: each.state for each in plan.steps}
+    behind = [link.id for link in step.after if states.get(link.id) in ("wait", "ready", "hands", "hold", "missed")]
+    if step.piece is not None and step.piece.n > 1:
+        behind.append(f"{step.piece.of}#{step.piece.n - 1}")
+    for other in plan.steps:
+        if other.id in behind:
+            return shorten(other.title, 22)
+    text = step.reason.rstrip(". ")
+    return text.removeprefix("Not sooner: ")
+
+
+def stands(plan: Plan, step: PlannedStep, now: Instant) -> str:
+    """How a step stands with what it waits for: `WAIT  opens 11:10`."""
+    word = STATE_WORDS[step.state]
+    said = ""
+    if step.state in ("wait", "hold"):
+        said = holds(plan, step, now)
+    elif step.state == "curing" and step.foot_ready is not None:
+        said = f"till {clock(plan, step.foot_ready, now)}"
+    elif step.state == "hands":
+        said = f"till {clock(plan, step.finish, now)}"
+    elif step.state == "ready" and step.start < now:
+        said = f"since {clock(plan, step.start, now)}"
+    return f"{word:<6}{said}".rstrip()
+
+
+def spare(step: PlannedStep) -> Minutes | None:
+    """How much later than planned the step may start; None when nothing hangs on it."""
+    return None if step.latest_start is None else step.latest_start - step.start
+
+
+def margin(plan: Plan, step: PlannedStep, now: Instant) -> str:
+    """The margin sentence."""
+    room = spare(step)
+    if room is None:
+        return "Loose: nothing is lost however late."
+    lost = step.lost_then or "something is lost"
+    if room <= 0:
+        return f"No time to spare, then {lost}."
+    return f"Start by {clock(plan, step.start + room, now)}. {show_minutes(room)} to spare, then {lost}."
+
+
+def proof_words(proof: Proof) -> str:
+    """How good the plan is proved to be."""
+    if proof.best:
+        return "No plan ends the job sooner (proved)."
+    if proof.at_most_min_sooner:
+        tail = "; still looking" if proof.cut_short else ""
+        return f"Could end up to {show_minutes(proof.at_most_min_sooner)} sooner{tail}."
+    return "Good plan, not proved."
+
+
+def wrap(text: str, width: int) -> list[str]:
+    """Lines of whole words, each at most `width` long; a longer word is cut."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        while len(word) > width > 0:
+            if line:
+                lines.append(line)
+                line = ""
+            lines.append(word[:width])
+            word = word[width:]
+        if line and len(line) + 1 + len(word) > width:
+            lines.append(line)
+            line = word
+        else:
+            line = f"{line} {word}".strip()
+    return [*lines, line] if line else lines
