@@ -187,7 +187,7 @@ class _Writer:
                 gone = [self.start[self.pieces(s.id)[0]] for s in here if s.house[what] == "out"]
                 back = [self.finish[self.pieces(s.id)[-1]] for s in here if s.house[what] == "back"]
                 if gone:
-                    outs.append(HouseOut(what, room.id, min(gone), max(back, default=None)))  # type: ignore[arg-type]  # literal
+                    outs.append(HouseOut(what, room.id, min(gone), max(back, default=None)))
         return outs
 
     def links(self, step: Step) -> tuple[StepWindow, tuple[PlannedLink, ...]]:

@@ -7,7 +7,7 @@ from typing import Any
 
 from planning.job.events import Event
 from planning.job.job import Job
-from planning.job.plan import Plan, PlannedStep
+from planning.job.plan import Broken, Plan, PlannedStep
 from planning.job.problem import Problem
 from planning.job.step import Step
 from planning.job.words import Instant
@@ -46,6 +46,14 @@ class WallSession(Session):
         """Bring the states of the steps on the wall up to now; no time moves."""
         if self.plan is not None and self.job is not None:
             self.plan = with_states(self.plan, self.job, self.events, now)
+
+
+    def keep_old(self) -> tuple[Broken, ...]:
+        """Keep the plan on the wall though another was offered. What it breaks now is the helper's to say."""
+        self.offered, self.offers = None, []
+        if self.plan is not None:
+            self._put_up(self.plan, self.now())
+        return ()
 
 
 class Wall:

@@ -3,7 +3,7 @@
 What owners and other trades are told comes from here, so that nobody is told a time that a slow day would break.
 """
 
-from bisect import bisect_left
+from bisect import bisect_left, insort
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import timedelta
 from functools import partial
@@ -15,7 +15,7 @@ from planning.job.hours import local, shifts
 from planning.job.job import Job
 from planning.job.plan import Plan, PlannedStep
 from planning.job.progress import Progress, read_progress
-from planning.job.step import Link, Step, Wait
+from planning.job.step import Step, Wait
 from planning.job.words import Instant, Minutes
 from planning.trade.air import Case, SiteAir, opens_at, site_air
 
@@ -38,7 +38,7 @@ mean, as used in risk work; from memory)."""
 def slow_times(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event] = ()) -> Times:
     """Start and finish of every planned step when things go slowly; what is done keeps its real times.
 
-    The plan is run `RUNS` times in its own order with low, usual or high times for every step and wait; the same job
+    The plan is run `RUNS` times, step after step, with low, usual or high times for each step and wait; the same job
     gives the same answer each time. Never earlier than the plan. Windows that would shut meanwhile are not looked
     at: the setter would re-order then, and a new plan makes a new note. Steps go slow one by one here, not together.
     """
@@ -53,7 +53,7 @@ def slow_times(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Eve
 
 
 def slowest_times(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event] = ()) -> Times:
-    """The same with every step and every wait at its high value at once: nothing told goes beyond this."""
+    """One run with every step and every wait at its high value at once: much rarer than one day in ten."""
     return _Walk(plan, job, steps, events).run(_high)
 
 
@@ -99,56 +99,93 @@ class _Walk:
             ]  # fmt: skip
         return spans or []
 
-    def run(self, draw: Draw) -> dict[str, tuple[Instant, Instant]]:
-        """One run: the time of every step."""
-        times: dict[str, tuple[Instant, Instant]] = {}
-        free: dict[str, Instant] = {}
-        last: dict[str, tuple[Instant, Instant]] = {}
-        for planned in self.order:
-            step_id = planned.piece.of if planned.piece else planned.id
-            start, finish = self._one(planned, self.by_id.get(step_id), free, last, draw)
-            times[planned.id] = last[step_id] = start, finish
-            for name in planned.people:
-                free[name] = max(finish, free.get(name, 0))
-        return times
-
-    def _one(
-        self, planned: PlannedStep, step: Step | None, free: Mapping[str, Instant],
-        last: Mapping[str, tuple[Instant, Instant]], draw: Draw,
-    ) -> tuple[Instant, Instant]:  # fmt: skip
-        begun = self.progress.started.get(planned.id)
-        done = self.progress.finished.get(planned.id)
-        if done is not None:
-            return (done if begun is None else begun), done
-        labour = _labour(planned, step, draw())
-        if begun is not None:
-            return begun, max(planned.finish, begun + labour)
-        links = step.after if step is not None else ()
-        waits = [self._opens(link, last[link.step], draw()) for link in links if link.step in last]
-        earliest = max([planned.start, *waits, *(free.get(name, 0) for name in planned.people)])
-        return self._fit(planned, earliest, labour)
-
-    def _opens(self, link: Link, before: tuple[Instant, Instant], case: Case) -> Instant:
-        begin = before[0] if link.on == "start" else before[1]
-        if link.wait is None:
-            return begin
-        key = link.wait, begin, case
+    def opens(self, wait: Wait, begin: Instant, case: Case) -> Instant:
+        """When a wait that began then is over, in that case."""
+        key = wait, begin, case
         if key not in self.opened:
-            self.opened[key] = opens_at(link.wait, self.air, begin, case)
+            self.opened[key] = opens_at(wait, self.air, begin, case)
         return self.opened[key]
 
+    def run(self, draw: Draw) -> dict[str, tuple[Instant, Instant]]:
+        """One run: the time of every step."""
+        return _Run(self, draw).times
+
+
+class _Run:
+    """One run through the plan. A step that opens late lets the later ones of other rooms go before it."""
+
+    def __init__(self, walk: _Walk, draw: Draw) -> None:
+        self.walk = walk
+        self.draw = draw
+        self.times: dict[str, tuple[Instant, Instant]] = {}
+        self.last: dict[str, tuple[Instant, Instant]] = {}
+        self.busy: dict[str, list[tuple[Instant, Instant]]] = {}
+        self.green: dict[str, tuple[Instant, str]] = {}
+        for planned in walk.order:
+            step = walk.by_id.get(planned.piece.of if planned.piece else planned.id)
+            self._place(planned, step)
+
+    def _place(self, planned: PlannedStep, step: Step | None) -> None:
+        start, finish = self._one(planned, step)
+        self.times[planned.id] = start, finish
+        for name in planned.people:
+            insort(self.busy.setdefault(name, []), (start, finish))
+        if step is None:
+            return
+        self.last[step.id] = start, finish
+        for keep in step.keeps_off:
+            if keep.what == "walk" and isinstance(keep.until, Wait):
+                until = self.walk.opens(keep.until, finish, self.draw())
+                for floor in keep.floors:
+                    self.green[floor] = max((until, step.id), self.green.get(floor, (0, "")))
+
+    def _one(self, planned: PlannedStep, step: Step | None) -> tuple[Instant, Instant]:
+        begun = self.walk.progress.started.get(planned.id)
+        done = self.walk.progress.finished.get(planned.id)
+        if done is not None:
+            return (done if begun is None else begun), done
+        labour = _labour(planned, step, self.draw())
+        if begun is not None:
+            return begun, max(planned.finish, begun + labour)
+        return self._fit(planned, max([planned.start, *self._opens(step)]), labour)
+
+    def _opens(self, step: Step | None) -> list[Instant]:
+        """When its waits are over and its floor may be walked on."""
+        if step is None:
+            return []
+        found = []
+        for link in step.after:
+            before = self.last.get(link.step)
+            if before is not None:
+                begin = before[0] if link.on == "start" else before[1]
+                found.append(begin if link.wait is None else self.walk.opens(link.wait, begin, self.draw()))
+        green = [self.green[floor] for floor in step.stands_on if floor in self.green]
+        return [*found, *(until for until, by in green if by != step.id)]
+
     def _fit(self, planned: PlannedStep, earliest: Instant, labour: Minutes) -> tuple[Instant, Instant]:
-        """The first stretch of everybody's hours that holds the labour; a day's whole stretch when none is as long."""
-        spans = self.spans[planned.people]
-        usual = planned.finish - planned.start
-        if not spans or (earliest <= planned.start and labour <= usual):
+        """The first free stretch of everybody's hours that holds the labour; one whole day when none is as long."""
+        spans = self.walk.spans[planned.people]
+        if not spans or (earliest <= planned.start and labour <= planned.finish - planned.start):
             return earliest, earliest + labour
         needed = min(labour, max(last - first for first, last in spans))
         for first, last in spans[max(0, bisect_left(spans, (earliest, earliest)) - 1) :]:
-            start = max(first, earliest)
+            start = self._free_from(planned.people, max(first, earliest), needed)
             if start + needed <= last:
                 return start, start + labour
         return earliest, earliest + labour
+
+    def _free_from(self, people: Sequence[str], start: Instant, needed: Minutes) -> Instant:
+        """The first instant from `start` at which nobody of them is busy for so long."""
+        while True:
+            clashes = [
+                finish
+                for name in people
+                for first, finish in self.busy.get(name, ())
+                if first < start + needed and finish > start
+            ]
+            if not clashes:
+                return start
+            start = max(clashes)
 
 
 def _labour(planned: PlannedStep, step: Step | None, case: Case) -> Minutes:

@@ -12,6 +12,8 @@ from planning.records.job_schema import Document, DoTable, RoomTable
 from planning.records.job_ways import Names, check_ways_in
 from planning.records.toml_lines import Path
 
+MOST_ROOMS = 200
+
 PART_TOLERANCE = 1.02
 """Parts are measured one by one: so much more than the room is still the room."""
 
@@ -20,6 +22,11 @@ def check(doc: Document, names: Names, findings: Findings) -> None:
     """Report everything that does not fit together in what could be read."""
     if not names.rooms and ("room",) not in findings.gone:
         findings.add((), "there is no room", "write a [[room]] with id, size and in_from")
+    if len(doc.room) > MOST_ROOMS:
+        findings.add(
+            ("room", MOST_ROOMS), f"there are {len(doc.room)} rooms", f"a job has at most {MOST_ROOMS}: split it"
+        )
+        return
     if doc.job is None and ("job",) not in findings.gone:
         findings.add((), "there is no [job]", 'write [job] with zone = "America/Denver" and start = 2026-06-01')
     _doubles(doc, findings)
@@ -88,7 +95,7 @@ def _do(do: DoTable, room: RoomTable, path: Path, names: Names, findings: Findin
             findings.add((*path, "on"), f"{room.id} has no part {shown(part)}", how)
         elif not place.isprintable():
             findings.add((*path, "on"), f"{shown(place)} is no place of a method", 'write on = { floor = "north" }')
-    starts = {room.id, *parts, *names.places(), *(other.method for other in room.do if other is not None)}
+    starts = {*parts, *names.places(), *(other.method for other in room.do if other is not None)} if do.after else set()
     for n, ref in enumerate(do.after):
         _step(ref, starts, (*path, "after", n), findings)
     seen: set[str] = set()

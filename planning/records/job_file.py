@@ -9,7 +9,7 @@ from planning.records.job_build import build_job
 from planning.records.job_checks import check
 from planning.records.job_problems import Findings, read_document
 from planning.records.job_scope import KnownMethods, read_scope
-from planning.records.job_syntax import parse
+from planning.records.job_syntax import parse, too_much
 from planning.records.job_ways import Names
 from planning.records.toml_lines import Lines
 
@@ -52,6 +52,9 @@ def read_job_text(
 ) -> tuple[Job | None, list[Problem]]:  # fmt: skip
     """As `read_job`, from text."""
     text = text.replace("\r\n", "\n")
+    too_long = too_much(text)
+    if too_long is not None:
+        return None, [Problem(file, *too_long, "write what the job needs, or make two jobs of it")]
     lines = Lines(text)
     findings = Findings(file, lines)
     raw = parse(text, findings)

@@ -14,10 +14,9 @@ from planning.quantities.number_words import shown
 from planning.quantities.plain_words import listed, nearest
 from planning.records import job_names
 from planning.records.job_schema import TABLES, Document, Table
-from planning.records.toml_lines import Lines, Path
+from planning.records.toml_lines import MOST_DEEP, Lines, Path
 
 MOST_PROBLEMS = 100
-MOST_DEEP = 12
 _ROUNDS = 12
 
 
@@ -30,6 +29,11 @@ class Findings:
         self.found: dict[tuple[int, str], Problem] = {}
         self.gone: set[Path] = set()
         self.broken: set[Path] = set()
+
+    @property
+    def full(self) -> bool:
+        """Are there so many that more would not help?"""
+        return len(self.found) > MOST_PROBLEMS
 
     def add(self, path: Path, what: str, how: str) -> None:
         """Report a problem at the line of this path."""
@@ -66,7 +70,7 @@ def read_document(raw: dict[str, Any], findings: Findings) -> Document:
             return Document.model_validate(raw)
         except ValidationError as wrong:
             errors = wrong.errors(include_url=False)
-            findings.gone |= _misspelled(errors)
+            findings.gone |= _misspelled(errors[:MOST_PROBLEMS])
             for path in [_report(error, raw, findings) for error in errors]:
                 _take_out(path, raw, findings)
     return Document()
@@ -84,7 +88,9 @@ def _report(error: ErrorDetails, raw: Mapping[str, Any], findings: Findings) -> 
                 path[:-1], f"{where(path[:-1], raw)} has no {path[-1]}", f"write {path[-1]} = {_example(path)}"
             )
         return path[:-1]
-    findings.add(path, *_words(error, path, raw))
+    findings.add(
+        path, *(_words(error, path, raw) if not findings.full else (f"{_key_words(path)} is wrong too", "..."))
+    )
     return path
 
 

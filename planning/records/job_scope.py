@@ -59,6 +59,9 @@ def _change(change: ChangeTable, line: int) -> StepChange:
 def _may_stand(method: str, key: str, takes: Set[str] | None, path: Path, findings: Findings) -> bool:
     if key in MEASUREMENTS and (takes is None or key in takes):
         return True
+    if findings.full:
+        findings.add(path, f"{method}: unknown key {shown(key)}", "...")
+        return False
     right = keys_of(DoTable)
     if key in MEASUREMENTS and takes is not None:
         there = f"it takes {listed(sorted(takes))}" if takes else "it takes no measurements"

@@ -7,9 +7,13 @@ from typing import Any
 from planning.records.job_problems import Findings
 
 MOST_MENDED = 20
+MOST_LINES = 10_000
+MOST_TABLES = 3_000
+LONGEST_LINE = 20_000
 LONGEST_MENDED = 200_000
 """A longer text is not parsed again after an error: that would take seconds."""
 
+_ENDLESS = "lists or tables stand in each other without end"
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 _QUOTES = """put words in double quotes; inside them write an inch mark as \\" or write "5 ft 6 in\""""
 
@@ -45,18 +49,33 @@ _WORDS: tuple[tuple[str, str, str], ...] = (
 )
 
 
+def too_much(text: str) -> tuple[int, str] | None:
+    """Line and words of what no parser should be given, because it would take minutes; None for any real job."""
+    lines = text.split("\n")
+    if len(lines) > MOST_LINES:
+        return MOST_LINES, f"the file has {len(lines)} lines, a job at most {MOST_LINES}"
+    long = next((n for n, line in enumerate(lines, 1) if len(line) > LONGEST_LINE), None)
+    if long is not None:
+        return long, f"the line is longer than {LONGEST_LINE} signs"
+    tables = sum(line.lstrip().startswith("[") for line in lines)
+    return (1, f"the file has {tables} tables, a job at most {MOST_TABLES}") if tables > MOST_TABLES else None
+
+
 def parse(text: str, findings: Findings) -> dict[str, Any] | None:
     """The parsed document, or None when nothing sure can be made of it; every error is reported.
 
     A statement that cannot be read is left out and the rest is parsed, so that all problems show at once.
     """
+    if findings.lines.too_deep is not None:
+        findings.add_at(findings.lines.too_deep, _ENDLESS, "nest at most a few deep")
+        return None
     lines = text.split("\n")
     for _ in range(MOST_MENDED):
         try:
             raw = tomllib.loads("\n".join(lines))
         except RecursionError:
             line = findings.lines.unclosed or 1
-            findings.add_at(line, "lists or tables stand in each other without end", "nest at most a few deep")
+            findings.add_at(line, _ENDLESS, "nest at most a few deep")
             return None
         except (tomllib.TOMLDecodeError, ValueError) as wrong:
             line = _report(str(wrong), findings, lines)

@@ -11,6 +11,11 @@ FULL = frozenset(
 )
 
 
+def one_line(text: str) -> str:
+    """Text that can be shown: a file's name may hold line ends and terminal escapes, which become "?"."""
+    return "".join(each if each.isprintable() else "?" for each in text)
+
+
 class NotSaved(OSError):
     """Nothing was saved. `reason` is one line without "NOT SAVED"; `event_id`, if any, is what to try again with.
 
@@ -19,8 +24,8 @@ class NotSaved(OSError):
     """
 
     def __init__(self, reason: str, event_id: str | None = None) -> None:
-        super().__init__(reason)
-        self.reason = reason
+        self.reason = one_line(reason)
+        super().__init__(self.reason)
         self.event_id = event_id
 
     def __str__(self) -> str:

@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 from planning.job.events import Event
 from planning.records import record_file
 from planning.records.clock import Clock, Mark, doubt_since
-from planning.records.not_saved import NotSaved
+from planning.records.not_saved import NotSaved, one_line
 from planning.records.record_check import READ_ERRORS, Noted, read_rows
 from planning.records.record_faults import is_passing, reason_of
 from planning.records.record_file import DamagedError
@@ -173,10 +173,12 @@ class Record:
     def doubt(self) -> float:
         """By how many seconds the clock is ahead (+) or behind (-) of what the last event allows.
 
-        Ask before the first append of a session and give it to ClockWatch. 0.0: no reason to doubt.
+        Ask before the first append of a session and give it to ClockWatch. 0.0: no reason to doubt. Events noted on
+        a clock that stood still (`--now`) say nothing here.
         """
         self.events()
-        return doubt_since(mark_of(self._rows[-1]) if self._rows else None, self.clock)
+        last = next((row for row in reversed(self._rows) if row.boot), None)
+        return doubt_since(None if last is None else mark_of(last), self.clock)
 
     # -- reading
 
@@ -186,7 +188,7 @@ class Record:
         self.close()
         found = self._stat()
         if found is None and self._file is not None:
-            self.trouble = f"{self.path.name} is gone; put it back: nothing can be noted until then"
+            self.trouble = one_line(f"{self.path.name} is gone; put it back: nothing can be noted until then")
             return
         if found != self._file:
             self._rows, self._events = [], ()

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from planning.records import record_file
 from planning.records.atomic import target_inside
-from planning.records.not_saved import NotSaved
+from planning.records.not_saved import NotSaved, one_line
 from planning.records.record_check import READ_ERRORS, Noted, check, salvage
 from planning.records.record_faults import is_passing, reason_of
 from planning.records.record_file import DamagedError
@@ -46,11 +46,11 @@ def given_up(path: Path, why: DamagedError) -> Opened:
     saved = salvage(path)
     lost = f", {saved.lost} cannot" if saved.lost else ""
     line = f"{path.name} {why}; it is kept as it is; {len(saved.noted)} events can be read{lost}"
-    return Opened(trouble=line, damaged=True, noted=saved.noted)
+    return Opened(trouble=one_line(line), damaged=True, noted=saved.noted)
 
 
 def _for_viewing(why: str) -> str:
-    return f"{why.split(';')[0]}: for viewing, nothing can be noted"
+    return one_line(f"{why.split(';')[0]}: for viewing, nothing can be noted")
 
 
 def _open(path: Path, read_only: bool) -> Opened:

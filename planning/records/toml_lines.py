@@ -9,6 +9,9 @@ from collections.abc import Sequence
 
 Path = tuple[str | int, ...]
 
+MOST_DEEP = 12
+"""Tables in tables: a job file needs five."""
+
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"[ \t\r]*")
 _REMARK = re.compile(r"[^\n]*")
@@ -29,6 +32,8 @@ class Lines:
         self.count = text.count("\n") + 1
         self.unclosed: int | None = None
         """The line where a value begins that never ends, if there is one."""
+        self.too_deep: int | None = None
+        """A line with a key of more than MOST_DEEP parts: the parser would take minutes over it."""
         self._of: dict[Path, int] = {}
         self._tables: list[tuple[int, Path]] = [(0, ())]
         _Scan(text, self).run()
@@ -106,12 +111,14 @@ class _Scan:
             else:
                 found = _BARE.match(self.text, self.at)
                 if not found:
-                    return parts
+                    return parts[:MOST_DEEP]
                 self.at = found.end()
                 parts.append(found[0])
             self._blank()
             if self._here() != ".":
-                return parts
+                if len(parts) > MOST_DEEP:
+                    self.lines.too_deep = self.line
+                return parts[:MOST_DEEP]
             self.at += 1
 
     def _header(self) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 from planning.job.problem import Problem
 from planning.records.atomic import target_inside, write_bytes, write_text
 from planning.records.clock import Clock, SystemClock
-from planning.records.not_saved import NotSaved, from_os_error
+from planning.records.not_saved import NotSaved, from_os_error, one_line
 from planning.records.record import Record
 from planning.records.transfer_text import BadExportError, Carried, file_name_fault, read_text, to_text
 
@@ -55,10 +55,10 @@ def import_(
     (`file:line: what; how`) before anything is written, NotSaved when it cannot be.
     """
     source, folder = Path(source), Path(folder)
-    carried = read_text(source.name, _bytes_of(source))
+    carried = read_text(one_line(source.name), _bytes_of(source))
     fault = file_name_fault(name if name is not None else carried.name)
     if fault:
-        raise BadExportError(Problem(source.name, 1, fault, 'give a plain name for it, such as "house.toml"'))
+        raise BadExportError(Problem(one_line(source.name), 1, fault, 'give a plain name for it, such as "house.toml"'))
     job_path = folder / (name or carried.name)
     return _take_in(carried, job_path, replace, clock or SystemClock())
 
@@ -67,12 +67,12 @@ def _bytes_of(source: Path) -> bytes:
     try:
         if source.stat().st_size > MAX_BYTES:
             raise BadExportError(
-                Problem(source.name, 1, "the file is far too long", "give a text made by mudday export")
+                Problem(one_line(source.name), 1, "the file is far too long", "give a text made by mudday export")
             )
         return source.read_bytes()
     except OSError as wrong:
         why = f"cannot be read ({wrong.strerror})"
-        raise BadExportError(Problem(source.name, 1, why, "give a text made by mudday export")) from wrong
+        raise BadExportError(Problem(one_line(source.name), 1, why, "give a text made by mudday export")) from wrong
 
 
 def _take_in(carried: Carried, job_path: Path, replace: bool, clock: Clock) -> Imported:

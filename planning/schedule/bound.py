@@ -3,6 +3,7 @@
 from planning.schedule.availability import FAR
 from planning.schedule.energy import check, pools
 from planning.schedule.network import Network, Tick
+from planning.schedule.night_pairs import NightRules
 from planning.schedule.pairs import all_pairs, force
 from planning.schedule.shape import Shape, shape_of
 from planning.schedule.trial import Refuted, Trial
@@ -31,6 +32,7 @@ class _Finder:
         self.shape = shape
         self.counting = [n for n, task in enumerate(shape.tasks) if task.counts]
         self.pairs = all_pairs(shape)
+        self.nights = NightRules(shape)
         self.pools = pools(shape)
         self.base = Trial(shape)
 
@@ -85,6 +87,8 @@ class _Finder:
                 trial.end_by(n, finish)
             trial.settle()
             force(trial, self.pairs)
+            while self.nights.force(trial):
+                force(trial, self.pairs)
             for pool in self.pools:
                 check(trial, pool)
         except Refuted:

@@ -3,11 +3,12 @@
 from collections.abc import Mapping
 from random import Random
 
-from planning.schedule.availability import after, days_worked, last_start, latest_from
+from planning.schedule.availability import after, days_worked
 from planning.schedule.board import Board
 from planning.schedule.laying import lay_all
 from planning.schedule.network import Network, Solution
 from planning.schedule.shape import Shape, groups, shape_of
+from planning.schedule.urgency import Urgency
 
 TASK_TRIES = 900
 """Tasks times tries of a first plan unless the caller says how many: about 30 ms (measured, not a promise)."""
@@ -25,7 +26,7 @@ def first_plan(network: Network, tries: int | None = None, elastic: bool = False
     best = _Search(shape).run(most)
     if best is None and elastic:
         board = Board(shape)
-        lay_all(board, groups(shape, False), latest_by_calendar(shape), elastic=True)
+        lay_all(board, groups(shape, False), Urgency(shape).variants()[0], elastic=True)
         best = board
     return None if best is None else solution_of(best)
 
@@ -37,27 +38,28 @@ class _Search:
         self.shape = shape
         self.best: Board | None = None
         self.cost: tuple[int, int, int] | None = None
+        self.key: list[float] = []
         self.boost = [0.0] * len(shape.tasks)
         self.random = Random(7)
 
     def run(self, tries: int) -> Board | None:
-        key = latest_by_calendar(self.shape)
+        variants = Urgency(self.shape).variants()
         whole = False
         for turn in range(tries):
+            key = variants[turn % len(variants)] if turn < len(variants) or not self.key else self._shaken(turn)
             board = Board(self.shape)
             failed = lay_all(board, groups(self.shape, whole), [k - b for k, b in zip(key, self.boost, strict=True)])
             if failed is None:
-                self._keep(board)
-                key = self._next_key(board, turn)
+                self._keep(board, key)
             else:
                 whole = bool(self.shape.network.nights) and not whole
                 self._favour(failed)
         return self.best
 
-    def _keep(self, board: Board) -> None:
+    def _keep(self, board: Board, key: list[float]) -> None:
         cost = cost_of(board)
         if self.cost is None or cost < self.cost:
-            self.best, self.cost = board, cost
+            self.best, self.cost, self.key = board, cost, key
 
     def _favour(self, n: int) -> None:
         """Next time lay what failed, and all that must come before it, sooner."""
@@ -70,36 +72,9 @@ class _Search:
         for each in seen:
             self.boost[each] += 288.0
 
-    def _next_key(self, board: Board, turn: int) -> list[float]:
-        """How late each task could be in the best plan so far, a little shaken from the second time on."""
-        best = self.best or board
-        finish = cost_of(best)[1]
-        key = latest_by_calendar(self.shape, finish, best)
-        if turn:
-            key = [k + self.random.uniform(-1, 1) * 48 * turn for k in key]
-        return key
-
-
-def latest_by_calendar(shape: Shape, finish: int | None = None, board: Board | None = None) -> list[float]:
-    """How late each task may begin so that dues, visits and the finish can still be kept, people and floors aside."""
-    network = shape.network
-    end = network.horizon if finish is None else finish
-    limit = [end] * len(shape.tasks)
-    for due in network.dues:
-        for name, curve in due.ends:
-            if name in shape.index:
-                n = shape.index[name]
-                limit[n] = min(limit[n], latest_from(curve, due.tick))
-    begin: list[float] = [0.0] * len(shape.tasks)
-    for n in reversed(shape.topo):
-        task = shape.tasks[n]
-        over = limit[n]
-        for other, lag in shape.out_of[n]:
-            over = min(over, latest_from(lag.wait, int(begin[other])) + (task.ticks if lag.from_start else 0))
-        starts = [last_start(crew, task.ticks, over) for crew in task.crews[:3]]
-        found = [start for start in starts if start is not None]
-        begin[n] = float(max(found)) if found else float(over - task.ticks)
-    return begin
+    def _shaken(self, turn: int) -> list[float]:
+        """The best key so far, a little shaken."""
+        return [k + self.random.uniform(-1, 1) * 40 for k in self.key]
 
 
 def lateness(network: Network, finishes: Mapping[str, int]) -> int:

@@ -22,7 +22,6 @@ from planning.schedule.network import Network, Solution
 from planning.schedule.no_plan import NoPlan
 from planning.schedule.propagate import tighten
 from planning.schedule.reasons import explain
-from planning.schedule.repair import as_before, repair
 from planning.trade.expand import expand
 
 Solve = Callable[[Network, Solution | None, int], Solution]
@@ -99,6 +98,8 @@ def _reshuffled(built: Built, solve: Solve | None, improve: bool) -> Answer:
     accepted = built.site.progress.accepted
     assert accepted is not None
     assert network.before is not None
+    from planning.schedule.repair import as_before, repair
+
     kept = repair(network, as_before(network))
     if not kept.overrun and _stands(built, kept, accepted):
         return Answer(kept, accepted.proof)

@@ -6,13 +6,16 @@ The sentences are the only ones; screens and command line show them as they are.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from planning.job.hours import local
 from planning.job.step import Step, Wait
-from planning.job.words import Instant
-from planning.quantities.show import show_clock, show_minutes
+from planning.job.words import AXIS_MIN, Instant
+from planning.quantities.show import show_clock, show_minutes, show_moment
 from planning.schedule.assemble import Words
 from planning.schedule.build.network_of import Built
 from planning.schedule.network import Solution, Task
 from planning.schedule.propagate import Reason, latest_starts, reason_codes, what_breaks
+
+WEEK_DAYS = 6
 
 
 @dataclass(frozen=True)
@@ -24,7 +27,9 @@ class _Voice:
     tasks: Mapping[str, Task]
 
     def clock(self, at: Instant) -> str:
-        return show_clock(at, self.built.site.job.zone, self.built.site.now)
+        zone, now = self.built.site.job.zone, self.built.site.now
+        near = abs((local(zone, at).date() - local(zone, now).date()).days) < WEEK_DAYS
+        return show_clock(at, zone, now) if near else show_moment(at, zone)
 
     def tick_clock(self, tick: int) -> str:
         return self.clock(self.built.network.instant(tick))
@@ -127,7 +132,12 @@ def _wet(voice: _Voice, task: str, reason: Reason) -> str:
 
 
 def _hours(voice: _Voice, task: str, reason: Reason) -> str:
-    return f"Before {voice.tick_clock(voice.solution.starts[task])} it does not fit into a working day."
+    start = voice.built.network.instant(voice.solution.starts[task])
+    people = voice.tasks[task].crews[voice.solution.crews.get(task, 0)].people
+    shifts = voice.built.site.shifts
+    if any(abs(shift.start - start) < AXIS_MIN for person in people for shift in shifts.get(person, ())):
+        return f"Nothing comes before it that morning: work begins {voice.clock(start)}."
+    return f"Before {voice.clock(start)} it does not fit into a working day."
 
 
 def _meal(voice: _Voice, task: str, reason: Reason) -> str:

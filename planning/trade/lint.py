@@ -115,7 +115,8 @@ def _row_words(method: Method, row: Row) -> Iterator[str]:
 
 def _flags() -> frozenset[str]:
     words = {word for each in MEASUREMENTS.values() for word in each.words}
-    return FLAGS | set(MEASUREMENTS) | words | set(common_classes())
+    small = {f"small-{key}" for key, each in MEASUREMENTS.items() if each.kind == "tile"}
+    return FLAGS | small | set(MEASUREMENTS) | words | set(common_classes())
 
 
 def _row_labour(_: Method, row: Row) -> Iterator[str]:

@@ -18,6 +18,8 @@ from planning.trade.methods import Method
 from planning.trade.places import Where, lay_places
 
 LONG_TILE_M = 12 * INCH_M
+SMALL_TILE_M = 8 * INCH_M
+"""Wall tile under this edge takes more minutes a square foot (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,11 @@ def measure(
     return Measured(job, room, method, scope, lay_places(method, scope, room), values, classes, known, flags), wrong
 
 
+def holds(when: Iterable[str], flags: frozenset[str]) -> bool:
+    """Do all the flags hold? "not parts" holds when "parts" does not."""
+    return all((flag[4:] not in flags) if flag.startswith("not ") else flag in flags for flag in when)
+
+
 def how_to_write(word: str, right: Iterable[str]) -> str:
     """The nearest right spelling, else all that there is."""
     choices = list(dict.fromkeys(right))
@@ -95,8 +102,10 @@ def _flags(
     found = {key for key, value in values.items() if isinstance(value, int | float) and value > 0}
     found |= {value for key, value in values.items() if isinstance(value, str) and key in ("base", "drain_wall")}
     found |= {chosen.key for chosen in classes.values()}
-    if any(isinstance(v, tuple) and len(v) == 3 and max(map(_plain, v)) >= LARGE_SIDE_M for v in values.values()):
+    if any((_edge(value) or 0.0) >= LARGE_SIDE_M for value in values.values()):
         found.add("large")
+    tiles = [key for key, value in values.items() if _edge(value) is not None]
+    found |= {f"small-{key}" for key in tiles if (_edge(values[key]) or 0.0) < SMALL_TILE_M}
     if "grout" in classes and classes["grout"].needs_seal:
         found.add("seal")
     if toilet:
@@ -106,8 +115,11 @@ def _flags(
     return frozenset(found)
 
 
-def _plain(value: object) -> float:
-    return float(value) if isinstance(value, int | float) else 0.0
+def _edge(value: Measure) -> float | None:
+    """The longest edge of a measure that is a tile, or None."""
+    if not isinstance(value, tuple) or len(value) != 3:
+        return None
+    return max((float(side) for side in value if isinstance(side, int | float)), default=None)
 
 
 def _classes(

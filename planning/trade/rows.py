@@ -10,7 +10,7 @@ from planning.quantities import units
 from planning.quantities.pour import load_kg_m2, too_heavy
 from planning.trade.amounts import amounts
 from planning.trade.materials import ActRow, MaterialClass, Window
-from planning.trade.measures_of_room import Measured, is_long
+from planning.trade.measures_of_room import Measured, holds, is_long
 from planning.trade.methods import LabourRow, Row, Until
 from planning.trade.quantity_of import quantity
 from planning.trade.rates import Rate, labour, rate_from, rates
@@ -112,7 +112,7 @@ def _labour(measured: Measured, row: Row, parts: Sequence[LabourRow]) -> Band:
     laid = measured.material(row.lays)
     summed: dict[Rate, float] = {}
     for n, part in enumerate(parts):
-        if all(flag in measured.flags for flag in part.when):
+        if holds(part.when, measured.flags):
             rate = _rate(row, n, part)
             summed[rate] = summed.get(rate, 0.0) + quantity(measured, rate.per, part.place or row.place, laid)
     return labour(summed)

@@ -1,6 +1,6 @@
 """One `[[room.do]]` turned into steps: rows, the setter's skips, changes and additions, and what is wrong in it."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from planning.job.job import Job
@@ -11,7 +11,7 @@ from planning.job.step import KeepOff, Link, Step
 from planning.trade.changes import changed
 from planning.trade.leave_out import leave_out
 from planning.trade.materials import MaterialClass
-from planning.trade.measures_of_room import Measured, how_to_write, measure
+from planning.trade.measures_of_room import Measured, holds, how_to_write, measure
 from planning.trade.methods import Method
 from planning.trade.own_rows import with_added
 from planning.trade.pan_of import why_no_pan
@@ -59,11 +59,6 @@ def scope_steps(
         found.add(wrong.what, wrong.how, change.line)
 
     return changed(steps, scope.change, told), found.problems
-
-
-def holds(when: Iterable[str], flags: frozenset[str]) -> bool:
-    """Do all the flags hold? "not parts" holds when "parts" does not."""
-    return all((flag[4:] not in flags) if flag.startswith("not ") else flag in flags for flag in when)
 
 
 def _check_words(measured: Measured, found: Findings) -> None:

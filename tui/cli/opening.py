@@ -32,7 +32,7 @@ def open_session(args: argparse.Namespace, *, at_once: bool = True, save: bool |
     """The session of the job that `args` names, loaded. Every problem of its file is told on stderr.
 
     With `--now` the clock stands at that time, and a command that only shows (`save` None) keeps no plan from it.
-    Raises WrongUse when the file leaves no job.
+    Raises WrongUse when the file has a problem.
     """
     path = job_path(args.job)
     clock: Clock = SystemClock()
@@ -41,11 +41,15 @@ def open_session(args: argparse.Namespace, *, at_once: bool = True, save: bool |
     session.load()
     for problem in session.problems:
         print(problem, file=sys.stderr)
-    if session.job is None:
-        raise WrongUse(f"{path.name} cannot be planned until the lines above are put right")
+    if session.job is None or session.problems:
+        raise WrongUse(f"{path.name} cannot be planned until {_lines(len(session.problems))} above is put right")
     if args.now is not None:
         session.use_clock(FrozenClock(as_moment(read_time(args.now, session.job.zone, session.now()))))
     return session
+
+
+def _lines(count: int) -> str:
+    return "the line" if count == 1 else f"each of the {count} lines"
 
 
 def job_of(session: Session) -> Job:

@@ -206,5 +206,3 @@ def _going(page: str, width: int) -> Line:
 def is_blank(of: Line) -> bool:
     """Is there nothing to see in a line?"""
     return not plain(of).strip()
-
-

@@ -25,7 +25,10 @@ def sees(case: Case, visit: PlannedVisit | Visit, step: Step) -> bool:
 
 
 class KeepsVisits(Rule):
-    """A visit of the job is in the plan, once, at the time it was booked for (or moved to by whoever comes)."""
+    """A visit of the job is in the plan, once, at the time it was booked for (or moved to by whoever comes).
+
+    One whose time went by, nothing noted of it, is lost: the plan may leave it out, or call for it anew.
+    """
 
     number = 10
     never = "move a fixed visit"
@@ -36,7 +39,10 @@ class KeepsVisits(Rule):
             moved = case.progress.visits_moved.get(visit.id)
             earliest, latest = (visit.earliest, visit.latest) if moved is None else (moved, moved)
             found = [planned for planned in case.plan.visits if planned.id == visit.id]
-            if not found and latest + visit.takes_min > case.now and visit.id not in case.progress.visit_results:
+            gone_by = latest + visit.takes_min <= case.now and visit.id not in case.progress.visit_results
+            if gone_by:
+                found = [planned for planned in found if planned.booked]
+            if not found and not gone_by and visit.id not in case.progress.visit_results:
                 yield self.says(
                     f"{visit.who} comes {case.when(earliest)}, but is not in the plan.", *_seen(case, visit)
                 )

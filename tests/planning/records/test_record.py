@@ -290,6 +290,16 @@ def test_a_file_that_is_no_record_is_left_as_it_is(job: Path, clock: FrozenClock
     assert sorted(p.name for p in job.parent.iterdir()) == sorted([job.name, path.name])
 
 
+def test_a_name_with_terminal_escapes_does_not_reach_the_screen(tmp_path: Path, clock: FrozenClock) -> None:
+    job = tmp_path / "a\x1b[2J\nb.toml"
+    record_file.record_path(job).write_bytes(b"damaged")
+    with Record.open(job, clock) as record:
+        assert str(record.trouble).startswith("a?[2J?b.record is damaged")
+        with pytest.raises(NotSaved) as caught:
+            record.append("note", {})
+        assert str(caught.value).isprintable()
+
+
 def test_a_record_of_a_later_format_is_not_touched_and_said_to_be_later(job: Path, clock: FrozenClock) -> None:
     with Record.open(job, clock) as record:
         record.append("note", {})
@@ -348,6 +358,16 @@ def test_doubt_about_the_clock_comes_from_the_last_event(job: Path, clock: Froze
     clock.jump_wall(86400)
     with Record.open(job, clock) as record:
         assert record.doubt() == 86400
+
+
+def test_a_note_made_with_another_now_is_no_reason_to_doubt_the_clock(job: Path, clock: FrozenClock) -> None:
+    with Record.open(job, clock) as record:
+        record.append("note", {})
+    with Record.open(job, FrozenClock(SEVEN + timedelta(days=30))) as record:
+        record.append("note", {})
+    clock.advance(60)
+    with Record.open(job, clock) as record:
+        assert record.doubt() == 0
 
 
 def test_events_alone_finds_a_record_made_by_another_window(job: Path, clock: FrozenClock) -> None:

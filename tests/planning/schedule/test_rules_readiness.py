@@ -117,3 +117,11 @@ def test_what_was_passed_needs_no_visit() -> None:
     assert named(replace(small(), events=(passed,), visits=()), 10) == []
     failed = noted("visit_result", at(1, "6:00"), visit=INSPECTOR, value="failed")
     assert (FLOOD,) in named(replace(small(), events=(failed,), visits=()), 10)
+
+
+def test_a_visit_that_went_by_unnoted_may_be_called_for_anew() -> None:
+    visit = small().job.visits[0]
+    hand = small().with_job(visits=(replace(visit, earliest=at(1, "7:00"), latest=at(1, "7:00")),))
+    assert (FLOOD,) in named(hand, 10), "7:00 is still to come"
+    late = come(replace(hand, made_at=at(1, "12:00")), booked=False)
+    assert named(late, 10) == []

@@ -133,3 +133,17 @@ class _Diary:
         while day // DAY_MIN % 7 > 4:
             day += DAY_MIN
         return day + FIRST
+
+
+def diary_of(steps: Sequence[Step]) -> list[tuple[str, int, int]]:
+    """The same diary as (key, start, finish) in minutes from the first midnight."""
+    diary = _Diary(steps)
+    left = list(steps)
+    now = FIRST
+    found = []
+    while left:
+        begin, n = min((diary.start(step, now), n) for n, step in enumerate(left))
+        step = left.pop(n)
+        now = diary.do(step, begin)
+        found.append((step.key, begin, now))
+    return found

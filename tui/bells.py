@@ -1,0 +1,59 @@
+"""Which windows ring, when the bell goes, and what "I heard it" stops. Told by the clock, never counted down."""
+
+from collections.abc import Iterable
+
+from planning.job.events import Event, effective
+from planning.job.plan import Plan
+from planning.job.words import Instant, Minutes
+from tui.cli.clocks import Running, running
+
+AGAIN_MIN: Minutes = 5
+"""CLOSING and SHUT ring again so often till heard."""
+BELLS = {"open": 1, "closing": 1, "shut": 3}
+
+
+def ring_key(each: Running) -> str:
+    """What a heard bell is known by: the step, the window and how it stands. A worse state rings anew."""
+    return f"{each.step.id}|{each.what}|{each.state}"
+
+
+def rings(plan: Plan, now: Instant) -> list[Running]:
+    """The windows that ring now: those with an end that are open or worse, and those that just opened."""
+    return [
+        each
+        for each in running(plan, now)
+        if each.state in BELLS and each.what != "walk"
+        and (each.shuts is not None or (each.opens is not None and now - each.opens < AGAIN_MIN))
+    ]  # fmt: skip
+
+
+class Bells:
+    """Remembers what rang and what was heard."""
+
+    def __init__(self) -> None:
+        self._rang: dict[str, Instant] = {}
+        self.heard: set[str] = set()
+
+    def read(self, events: Iterable[Event]) -> None:
+        """What was heard before, by the record."""
+        self.heard |= {str(e.body.get("value", "")) for e in effective(events) if e.kind == "heard"}
+
+    def unheard(self, plan: Plan, now: Instant) -> list[Running]:
+        """What rings and nobody heard."""
+        return [each for each in rings(plan, now) if ring_key(each) not in self.heard]
+
+    def due(self, plan: Plan, now: Instant) -> int:
+        """How many strokes of the bell are due now, for all that ring together; 0 for none."""
+        strokes = 0
+        for each in self.unheard(plan, now):
+            last = self._rang.get(ring_key(each))
+            if last is None or (each.state != "open" and now - last >= AGAIN_MIN):
+                self._rang[ring_key(each)] = now
+                strokes = max(strokes, BELLS[each.state])
+        return strokes
+
+    def hear(self, plan: Plan, now: Instant) -> list[tuple[str, str]]:
+        """Somebody heard it: (step, key) of everything that rang, for the record."""
+        found = [(each.step.id, ring_key(each)) for each in self.unheard(plan, now)]
+        self.heard |= {key for _, key in found}
+        return found

@@ -1,0 +1,236 @@
+"""One job on the bench: its file read, its record opened, and the plan on the wall made and put up."""
+
+import hashlib
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol
+
+from planning.job.events import Event, effective
+from planning.job.hours import local
+from planning.job.job import Job
+from planning.job.plan import Plan
+from planning.job.problem import Problem
+from planning.job.progress import Accepted, read_progress
+from planning.job.step import Step
+from planning.job.words import Instant
+from planning.schedule.no_plan import NoPlan
+from tui.notebook import Notebook
+from tui.reports import APART, file_hash, loses, named_by_last_ask
+from tui.standing import with_states
+
+if TYPE_CHECKING:
+    from planning.records.clock import Clock
+    from planning.records.saved_plan import SavedPlan
+    from planning.schedule.choices import Choice
+
+REMEMBERED = 200
+
+
+class Planner(Protocol):
+    """Whoever makes plans: in this process (command line) or in a helper process (screen)."""
+
+    def plan(self, job: Job, events: Sequence[Event], now: Instant) -> Plan:
+        """The plan from `now`. Raises `NoPlan` when nothing fits."""
+        ...
+
+    def choices(self, job: Job, events: Sequence[Event], now: Instant) -> "list[Choice]":
+        """At most three ways to go on, the one the aim likes best first. Raises `NoPlan` when there is none."""
+        ...
+
+
+class Desk:
+    """Job, record and plan of one job file. Not a planner and not a screen.
+
+    Attributes: `job` (None when the file has a mistake that leaves no job), `problems` (all mistakes of the file),
+    `steps`, `events` (all that were noted, undone ones too), `plan` (on the wall), `offered` (a plan that waits for
+    the setter's choice, or None), `offers` (the choices last made), `trouble` (why there is no newer plan, or None),
+    `extra` (what the screen wants back with the first frame; plain JSON values).
+    """
+
+    def __init__(
+        self, job_path: Path, clock: "Clock", planner: Planner, *, read_only: bool = False, at_once: bool = True
+    ) -> None:
+        self.job_path = job_path
+        self.clock = clock
+        self.planner = planner
+        self.at_once = at_once
+        self.job: Job | None = None
+        self.problems: list[Problem] = []
+        self.steps: tuple[Step, ...] = ()
+        self.events: tuple[Event, ...] = ()
+        self.plan: Plan | None = None
+        self.offered: Plan | None = None
+        self.offers: list[Choice] = []
+        self.trouble: str | None = None
+        self.extra: dict[str, Any] = {}
+        self._book = Notebook(job_path, clock, read_only)
+        self._file_mark: tuple[int, int] | None = None
+        self._job_hash = ""
+        self._decided = ""
+        self._decided_at: Instant = 0
+        self._remembered: dict[str, Plan] = {}
+
+    # Reading
+
+    @staticmethod
+    def first_frame(job_path: Path) -> "SavedPlan | None":
+        """The saved plan beside the job file, or None. Reads that one file only: no job, no record, no solver."""
+        from planning.records.saved_plan import read_saved
+
+        return read_saved(job_path)
+
+    def load(self) -> None:
+        """Read the job file, its steps, the record and the saved plan. Makes no plan: see `needs_plan` and `replan`."""
+        self._file_mark = self._mark()
+        self._job_hash = file_hash(self.job_path)
+        self.job, self.problems, self.steps = self._read()
+        self._book.zone = None if self.job is None else self.job.zone
+        self.events = self._book.events()
+        saved = self.first_frame(self.job_path)
+        if saved is not None and self.job is not None:
+            self._decided, self._decided_at = saved.inputs, saved.plan.made_at
+            self._remembered[saved.inputs] = saved.plan
+            self.plan = self._standing(saved.plan)
+
+    def _read(self) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
+        from planning.records.job_file import read_job
+
+        job, problems = read_job(self.job_path)
+        if job is None:
+            return None, problems, ()
+        from planning.trade.expand import expand
+
+        expansion = expand(job, str(self.job_path))
+        return job, [*problems, *expansion.problems], expansion.steps
+
+    def use_clock(self, clock: "Clock") -> None:
+        """Take the time from another clock from here on."""
+        self.close()
+        self.clock = self._book.clock = clock
+        if self.plan is not None:
+            self.plan = self._standing(self.plan)
+
+    def close(self) -> None:
+        """Let go of the record. The session can be loaded again."""
+        self._book.close()
+
+    def now(self) -> Instant:
+        """The instant of the clock, rounded down to the minute."""
+        return int(self.clock.wall().timestamp() // 60)
+
+    def changed_elsewhere(self) -> bool:
+        """Did another window write the record, or somebody edit the job file, since this session last read them?"""
+        return self._book.changed() or self._mark() != self._file_mark
+
+    @property
+    def saved_at(self) -> Instant | None:
+        """When the last report reached the disk; None when nothing was noted yet."""
+        return self._book.saved_at
+
+    @property
+    def not_saved(self) -> str | None:
+        """Why the last report is not on disk, or why none can be noted; None when all is saved."""
+        return self._book.not_saved or self._book.trouble()
+
+    # Planning
+
+    def inputs_hash(self, now: Instant | None = None) -> str:
+        """What a plan made now would depend on: the job file, the events and the day. Same hash, same plan."""
+        moment = self.now() if now is None else now
+        day = "" if self.job is None else local(self.job.zone, moment).date().isoformat()
+        facts = [[e.id, e.kind, e.at.isoformat(), dict(e.body)] for e in effective(self.events) if e.kind not in APART]
+        text = json.dumps([self._job_hash, day, facts], sort_keys=True, default=str)
+        return hashlib.sha256(text.encode()).hexdigest()
+
+    def needs_plan(self, now: Instant | None = None) -> bool:
+        """Is it time for a new plan: something was noted, the file changed, a day began, a latest start passed?"""
+        moment = self.now() if now is None else now
+        if self.job is None:
+            return False
+        if self.plan is None or self._decided != self.inputs_hash(moment):
+            return True
+        return any(
+            step.state in ("wait", "ready")
+            and step.latest_start is not None
+            and self._decided_at <= step.latest_start < moment
+            for step in self.plan.steps
+        )
+
+    def compute(self, now: Instant | None = None) -> Plan:
+        """Make the plan from `now` and hand it back; the session stays as it is. Raises `NoPlan`, or ValueError
+        without a job. May run in another thread."""
+        if self.job is None:
+            raise ValueError("there is no job to plan: " + "; ".join(map(str, self.problems)))
+        return self.planner.plan(self.job, self.events, self.now() if now is None else now)
+
+    def replan(self, now: Instant | None = None) -> Plan | None:
+        """Make the plan from `now` and show it. None when nothing fits: `trouble` says why, the wall stays."""
+        moment = self.now() if now is None else now
+        inputs = self.inputs_hash(moment)
+        try:
+            made = self.compute(moment)
+        except NoPlan as none_fits:
+            self.stuck(none_fits, moment)
+            return None
+        self.show(made, inputs)
+        return made
+
+    def show(self, made: Plan, inputs: str | None = None) -> bool:
+        """Put a computed plan on the wall, or keep it as `offered` when the setter must choose. True when it went up.
+
+        `inputs`: `inputs_hash(now)` from before the plan was computed; when something was noted since, the plan is
+        dropped and `needs_plan` stays true.
+        """
+        if inputs is not None and inputs != self.inputs_hash(made.made_at):
+            return False
+        self.trouble = None
+        if self._must_choose(made):
+            self.offered = made
+            self._decide(made.made_at)
+            return False
+        self._put_up(made, made.made_at)
+        return True
+
+    def stuck(self, none_fits: NoPlan, now: Instant | None = None) -> None:
+        """A computation found that no plan fits: `trouble` says why, the wall stays as it is."""
+        self.trouble = str(none_fits)
+        self._decide(self.now() if now is None else now)
+
+    def _put_up(self, plan: Plan, moment: Instant) -> None:
+        self.plan, self.offered, self.offers = plan, None, []
+        self._decide(moment)
+        self._remembered[self._decided] = plan
+        while len(self._remembered) > REMEMBERED:
+            self._remembered.pop(next(iter(self._remembered)))
+        self._book.save_plan(plan, self._decided, self.extra)
+
+    def _decide(self, moment: Instant) -> None:
+        """Remember for which inputs the wall was last looked at, so that nothing is planned twice."""
+        self._decided, self._decided_at = self.inputs_hash(moment), moment
+
+    def _must_choose(self, made: Plan) -> bool:
+        accepted = self.accepted
+        if accepted is None or self.plan is None or not made.moved:
+            return False
+        named = named_by_last_ask(self.events)
+        if named is not None and any(moved.id != named for moved in made.moved):
+            return True
+        return loses(made, accepted)
+
+    @property
+    def accepted(self) -> Accepted | None:
+        """The plan the setter last took, or None while the plan on the wall was not acted on."""
+        return None if self.job is None else read_progress(self.job, self.events).accepted
+
+    # Inside
+
+    def _standing(self, plan: Plan) -> Plan:
+        return plan if self.job is None else with_states(plan, self.job, self.events, self.now())
+
+    def _mark(self) -> tuple[int, int] | None:
+        try:
+            found = self.job_path.stat()
+        except OSError:
+            return None
+        return found.st_mtime_ns, found.st_size

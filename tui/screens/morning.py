@@ -1,0 +1,183 @@
+"""Morning: what to do first, and by when each thing must start."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from planning.job.hours import local
+from planning.job.plan import Plan, PlannedStep, PlannedVisit
+from planning.job.words import Instant
+from tui.cli.plan_text import standing_off
+from tui.screens.head import SMALL, next_due
+from tui.screens.morning_side import below, carry
+from tui.screens.page import StepsPage, live, window_of
+from tui.widgets.digits import big_left, join
+from tui.widgets.lines import Line, fitted, line, texts
+from tui.words import day, margin, room_name, shorten, stands, start_by, title, wall, where, who, wrap, zone_of
+
+WIDE = 110
+TALL = 32
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of the day: a step, or a visit."""
+
+    at: Instant
+    step: PlannedStep | None = None
+    visit: PlannedVisit | None = None
+
+
+class Morning(StepsPage):
+    """The page."""
+
+    name = "morning"
+    fills = ("air", "pull")
+    show_done = False
+
+    def row_ids(self) -> list[str]:
+        """The day's steps that are still to do (and done ones when asked for), by start."""
+        return [row.step.id for row in self._rows() if row.step is not None]
+
+    def _rows(self) -> list[Row]:
+        plan = self.wall.plan
+        return [] if plan is None else day_rows(plan, self.wall.now(), self.show_done)
+
+    def lines(self, width: int, height: int) -> Sequence[Line]:
+        """The table of the day, and below it what matters beside it."""
+        plan = self.wall.plan
+        if plan is None:
+            return waiting_lines(self.wall.file_trouble, width)
+        rows = self._rows()
+        if not rows:
+            return texts(["", "Nothing is left to do in this job."])
+        if width < SMALL:
+            return self._small(plan, rows, width, height)
+        made: list[Line] = []
+        if width >= WIDE and height >= TALL:
+            made += self._first(plan, width)
+        made += self._not_today(plan, rows)
+        side = carry(self.wall, rows[0].at) if width >= WIDE else []
+        notes = below(self.wall, plan, width, height >= TALL)
+        room = max(3, height - len(made) - 2 - min(len(notes), 7 if height < TALL else len(notes)))
+        made += self._table(plan, rows, width, room, side)
+        made.append(())
+        return [*made, *notes[: max(0, height - len(made))]]
+
+    def _not_today(self, plan: Plan, rows: list[Row]) -> list[Line]:
+        first, now = rows[0].at, self.wall.now()
+        if local(zone_of(plan), first).date() == local(zone_of(plan), now).date():
+            return [()]
+        return [line((f"No more work today. {day(plan, first)}:", "bold"))]
+
+    def _first(self, plan: Plan, width: int) -> list[Line]:
+        """In big figures how long until the next thing is due, and beside it what that is."""
+        step, now = self.wall.target(), self.wall.now()
+        due = next_due(plan, now)
+        if step is None or due is None:
+            return []
+        big = texts(big_left(due.at - now), "big")
+        said = [
+            line((f"{title(step)}, {where(plan, step)}", "bold"), f"   {who(plan, step)}"),
+            line(stands(plan, step, now)),
+            *texts(wrap(step.reason, width - 44)[:2]),
+            *texts(wrap(margin(plan, step, now), width - 44)[:2]),
+        ]
+        return [(), *join(big, said, 40), ()]
+
+    def _table(self, plan: Plan, rows: list[Row], width: int, room: int, side: list[Line]) -> list[Line]:
+        wide = width >= WIDE
+        first, last = window_of(len(rows), self._at(rows), max(1, room - 1))
+        head = "    START   END    START BY  ROOM         STEP              WHO     HOW IT STANDS" if wide else (
+            "    START  START BY  ROOM         STEP              WHO     HOW IT STANDS")  # fmt: skip
+        cells = max(80, width - 36) if wide else width
+        made = [fitted(line((head, "dim")), cells)]
+        number = 0
+        for n, row in enumerate(rows):
+            number += row.step is not None
+            if first <= n < last:
+                made.append(fitted(self._row(plan, row, number, wide), cells))
+        hidden = len(rows) - (last - first)
+        if hidden:
+            more = f"{hidden} more: up, down"
+            made[0] = (*fitted(made[0], cells - len(more)), (more, "dim"))
+        return [(*left, *(side[n] if n < len(side) else ())) for n, left in enumerate(made)]
+
+    def _at(self, rows: list[Row]) -> int:
+        target = self.wall.target()
+        return next((n for n, row in enumerate(rows) if row.step is not None and row.step == target), 0)
+
+    def _row(self, plan: Plan, row: Row, number: int, wide: bool) -> Line:
+        now = self.wall.now()
+        if row.visit is not None:
+            visit = row.visit
+            end = f" {wall(plan, visit.finish):>6}" if wide else ""
+            said = "" if visit.booked else "NOT BOOKED, call"
+            name = f'"{visit.who.upper()}"'
+            return line(f"    {wall(plan, visit.start):>5}{end}  {'':<8}  {shorten(room_name(plan, visit.room), 12):<12} ",
+                        (f"{name:<17} ", "visit"), f"{'':<7} {said}")  # fmt: skip
+        step = row.step
+        assert step is not None
+        marked = step == self.wall.target()
+        end = f" {wall(plan, step.finish):>6}" if wide else ""
+        text = (
+            f"{'>' if marked else ' '}{number:>2} {wall(plan, step.start):>5}{end}  {start_by(plan, step):<8}  "
+            f"{shorten(where(plan, step), 12):<12} {shorten(step.title.upper(), 17):<17} "
+            f"{shorten(who(plan, step), 7):<7} {stands(plan, step, now)}"
+        )
+        return line((text, "mark" if marked else ""))
+
+    def _small(self, plan: Plan, rows: list[Row], width: int, height: int) -> list[Line]:
+        off = standing_off(plan, self.wall.now())
+        tail = [f"STAY OFF {room_name(plan, each.room, each.part)} till {wall(plan, each.until)}" for each in off[:2]]
+        room = max(1, height - 2 - len(tail))
+        steps = [row for row in rows if row.step is not None]
+        first, last = window_of(len(steps), self._at(steps), room - 1 if len(steps) > room else room)
+        made: list[Line] = [()]
+        for n in range(first, last):
+            step = steps[n].step
+            assert step is not None
+            by = start_by(plan, step)
+            stood = stands(plan, step, self.wall.now())
+            said = f"{stood}  by {by}" if step.state == "ready" and by not in ("", "loose") else stood
+            marked = step == self.wall.target()
+            text = (f"{'>' if marked else ' '}{n + 1:>2} {wall(plan, step.start):>5} "
+                    f"{shorten(where(plan, step), 11):<11} {shorten(step.title.upper(), 12):<12} {said}")  # fmt: skip
+            made.append(line((text[:width], "mark" if marked else "")))
+        if last - first < len(steps):
+            made.append(line((f"{len(steps) - (last - first)} more: up, down".rjust(width), "dim")))
+        return [*made, (), *texts(tail)]
+
+    def on_done(self) -> None:
+        """Y: show done steps too, or hide them."""
+        self.show_done = not self.show_done
+        self.deck.say("Done steps are shown." if self.show_done else "Done steps are hidden.")
+
+    def on_first(self) -> None:
+        """F: mark the first ready line."""
+        plan = self.wall.plan
+        for step_id in self.row_ids():
+            step = self.wall.step(step_id)
+            if plan is not None and step is not None and step.state == "ready":
+                self.wall.marked = step_id
+                return
+        self.deck.say("Nothing is ready now.")
+
+
+def day_rows(plan: Plan, now: Instant, show_done: bool) -> list[Row]:
+    """The rows of today, or of the next day that has any."""
+    zone = zone_of(plan)
+    today = local(zone, now).date()
+    steps = [s for s in plan.steps if show_done or live(s)]
+    days = sorted({max(today, local(zone, s.start).date()) for s in steps if live(s)})
+    chosen = days[0] if days else today
+    late = [s for s in steps if live(s) and local(zone, s.start).date() < chosen]
+    found = [Row(s.start, step=s) for s in steps if local(zone, s.start).date() == chosen or s in late]
+    found += [Row(v.start, visit=v) for v in plan.visits if local(zone, v.start).date() == chosen]
+    return sorted(found, key=lambda row: (row.at, row.step.id if row.step else ""))
+
+
+def waiting_lines(trouble: Sequence[str], width: int) -> list[Line]:
+    """What stands there before the first plan: the mistakes of the file, or that a plan is being made."""
+    if not trouble:
+        return texts(["", "The first plan of this job is being made."], "dim")
+    return [(), *[line(row) for each in trouble for row in wrap(each, width)]]

@@ -1,0 +1,111 @@
+"""What stands beside and below the day's table: what to carry, floors that are off, air, what is tight, what moved."""
+
+from planning.job.hours import local
+from planning.job.plan import Plan
+from planning.job.words import Instant
+from planning.quantities.show import show_minutes
+from tui.cli.plan_text import standing_off
+from tui.screens.page import live
+from tui.screens.ways import no_way
+from tui.wall import Wall
+from tui.widgets.lines import Line, line
+from tui.words import clock, day, proof_words, room_name, short_title, shorten, spare, title, wrap, zone_of
+
+TIGHT_MIN = 90
+MOST = 3
+
+
+def below(wall: Wall, plan: Plan, width: int, tall: bool) -> list[Line]:
+    """The labelled lines under the table, the most pressing first."""
+    now = wall.now()
+    said: list[tuple[str, list[str]]] = [
+        ("STAY OFF", stay_off(plan, now)),
+        ("AIR", [str(each) for each in wall.pages.get("air", {}).get("lines", [])]),
+        ("TIGHT", tight(plan, now)),
+        ("NOT BOOKED", not_booked(plan, now)),
+        ("MOVED", moved(plan, now)),
+        ("JOB DONE", [f"{day(plan, plan.finish)}. {proof_words(plan.proof)}"]),
+    ]
+    made: list[Line] = []
+    for heading, lines in said:
+        most = MOST if tall else 1
+        shown = lines[:most]
+        if not tall and len(lines) > 1:
+            shown = [f"{lines[0]}  +{len(lines) - 1} more"]
+        rows = [row for text in shown for row in wrap(text, width - 12)][: 2 * most if tall else 2]
+        for n, row in enumerate(rows):
+            made.append(line((f"{heading if n == 0 else '':<10}  ", "head"), row))
+    return made
+
+
+def stay_off(plan: Plan, now: Instant) -> list[str]:
+    """The floors that are off now, and the rooms that cannot be reached."""
+    lines = [
+        f"{room_name(plan, each.room, each.part)} till {clock(plan, each.until, now)}."
+        for each in standing_off(plan, now)
+    ]
+    begun = {step.id for step in plan.steps if step.state in ("hands", "curing", "done")}
+    off_now = {off.room for off in plan.stay_off if off.step in begun}
+    for room in plan.rooms:
+        until = next((end for start, end in no_way(plan, room) if start <= now < end), None)
+        if until is not None and off_now:
+            lines.append(f"No way to the {room.name} till {clock(plan, until, now)}.")
+    return [" ".join(lines)] if lines else []
+
+
+def tight(plan: Plan, now: Instant) -> list[str]:
+    """What of the day has least to spare, and what is lost then."""
+    open_steps = [(room, s) for s in plan.steps if live(s) and (room := spare(s)) is not None and room <= TIGHT_MIN]
+    if not open_steps:
+        return []
+    first = min(local(zone_of(plan), s.start).date() for _, s in open_steps)
+    today = sorted(
+        ((room, s) for room, s in open_steps if local(zone_of(plan), s.start).date() == first),
+        key=lambda each: (each[0], each[1].start),
+    )
+    lines = []
+    for room, step in today:
+        lost = f", then {step.lost_then}" if step.lost_then else ""
+        free = "no time to spare" if room <= 0 else f"{show_minutes(room)} to spare"
+        lines.append(f"{short_title(step, 30)} {clock(plan, step.start, now)}: {free}{lost}.")
+    return lines
+
+
+def not_booked(plan: Plan, now: Instant) -> list[str]:
+    """Visits that nobody has called for."""
+    return [
+        f"{each.who}, {room_name(plan, each.room)}: needed {clock(plan, each.start, now)}. Call."
+        for each in plan.visits
+        if not each.booked and each.start > now
+    ]
+
+
+def moved(plan: Plan, now: Instant) -> list[str]:
+    """What is no longer where the plan that was taken had it."""
+    by_id = {step.id: step for step in plan.steps}
+    return [
+        f"{title(by_id[each.id])}: was {clock(plan, each.was, now)}, now {clock(plan, each.now, now)}. {each.why}".strip()
+        for each in plan.moved
+        if each.id in by_id
+    ]
+
+
+def carry(wall: Wall, at: Instant) -> list[Line]:
+    """What to carry to which room that day, for the right side: from the pull-list, when the helper has filled it."""
+    plan, filled = wall.plan, wall.pages.get("pull")
+    if plan is None or not filled:
+        return []
+    wanted = local(zone_of(plan), at).date().isoformat()
+    chosen = next((each for each in filled["days"] if each["day"] == wanted), None)
+    if chosen is None:
+        return []
+    made = [line(("   CARRY TO            P for all", "dim"))]
+    for room in chosen["rooms"]:
+        name = shorten(room_name(plan, room["room"]), 10)
+        for step in room["steps"]:
+            for item in step["items"]:
+                short = "  SHORT" if item["short"] else ""
+                many = f"{item['need']} {item['package']}"
+                made.append(line(f"   {name:<10} {shorten(item['title'], 12):<12} {many}{short}"))
+                name = ""
+    return made

@@ -1,0 +1,164 @@
+"""Rooms: which floor is wet, which is free, who is where, by the hour."""
+
+from collections.abc import Sequence
+
+from planning.job.plan import Plan, PlannedStep
+from tui.screens.head import SMALL
+from tui.screens.lanes import lanes, nearest, room_steps
+from tui.screens.page import Deck, Page, live
+from tui.widgets.lines import Line, line, texts
+from tui.widgets.timeline import Timeline
+from tui.words import MARKS, clock, day, margin, proof_words, shorten, stands, title, wall, where, who, wrap
+
+WIDE = 110
+ZOOMS = ("day", "half day")
+
+
+class Rooms(Page):
+    """The page. Its picture is a widget of its own; these are the lines below it."""
+
+    name = "rooms"
+
+    def __init__(self, deck: Deck) -> None:
+        super().__init__(deck)
+        self.zoom = 0
+        self.lane = 0
+        self.picture: Timeline | None = None
+
+    def below(self, width: int) -> int:
+        """How many lines stand below the picture."""
+        return 12 if width >= WIDE else 5
+
+    def cells_per_hour(self, width: int) -> int:
+        """How wide an hour is."""
+        wide = width >= WIDE
+        return ((12 if wide else 8), (24 if wide else 16))[self.zoom]
+
+    def gutter(self, width: int) -> int:
+        """How wide the names are."""
+        return 19 if width >= WIDE else 12
+
+    def opened(self) -> None:
+        """Bring the marked step, or now, into view."""
+        self.on_now()
+
+    def lines(self, width: int, height: int) -> Sequence[Line]:
+        """The legend and the marked step."""
+        plan = self.wall.plan
+        if plan is None:
+            return texts(["", "The first plan of this job is being made."], "dim")
+        if width < SMALL:
+            return self._small(plan, height)
+        step = self.wall.target()
+        legend = _legend(width)
+        if step is None:
+            return [*texts(legend, "dim"), (), *texts([f"Job done {day(plan, plan.finish)}."])]
+        return [*texts(legend, "dim"), *_about(plan, step, self.wall.now(), width)]
+
+    def _small(self, plan: Plan, height: int) -> list[Line]:
+        now = self.wall.now()
+        made: list[Line] = [()]
+        for room in plan.rooms:
+            steps = [s for s in room_steps(plan, room.id) if live(s)]
+            off = next((o for o in plan.stay_off if o.room == room.id and o.what == "walk" and o.start <= now < o.until),
+                       None)  # fmt: skip
+            said = f"{shorten(room.name, 12):<12} "
+            if steps:
+                said += f"{wall(plan, steps[0].start):>5} {shorten(steps[0].title.upper(), 14):<14} "
+            made.append(line(said + (f"stay off till {clock(plan, off.until, now)}" if off else "")))
+        made += [(), *texts(["Screen is small: the rooms by hour need 80 columns."], "dim")]
+        return made[: max(height, 0)]
+
+    def move(self, down: int) -> None:
+        """Another room, then people: the mark goes to what is on there at the same time."""
+        plan = self.wall.plan
+        if plan is None:
+            return
+        found = [each for each in lanes(plan) if each.what != "floor"]
+        here = self._lane_number(plan)
+        self.lane = max(0, min(len(found) - 1, here + down))
+        chosen, target = found[self.lane], self.wall.target()
+        at = target.start if target is not None else self.wall.now()
+        steps = (
+            room_steps(plan, chosen.of) if chosen.what == "hands" else [s for s in plan.steps if chosen.of in s.people]
+        )
+        self._mark(nearest(steps, at))
+
+    def turn(self, right: int) -> None:
+        """The step before or after in this room, or of this person."""
+        plan, target = self.wall.plan, self.wall.target()
+        if plan is None or target is None:
+            return
+        steps = self._lane_steps(plan)
+        place = next((n for n, s in enumerate(steps) if s.id == target.id), None)
+        if place is not None and 0 <= place + right < len(steps):
+            self._mark(steps[place + right])
+
+    def _lane_steps(self, plan: Plan) -> list[PlannedStep]:
+        found = [each for each in lanes(plan) if each.what != "floor"]
+        chosen = found[self._lane_number(plan)]
+        steps = (
+            room_steps(plan, chosen.of) if chosen.what == "hands" else [s for s in plan.steps if chosen.of in s.people]
+        )
+        return sorted(steps, key=lambda s: (s.start, s.finish, s.id))
+
+    def _lane_number(self, plan: Plan) -> int:
+        """The lane the mark is on: the one last gone to if the step is on it, else the step's room."""
+        found = [each for each in lanes(plan) if each.what != "floor"]
+        target = self.wall.target()
+        if target is None:
+            return min(self.lane, len(found) - 1)
+        on = found[min(self.lane, len(found) - 1)]
+        if any(run.step == target.id for run in on.runs):
+            return self.lane
+        return next((n for n, each in enumerate(found) if each.of == target.room), 0)
+
+    def _mark(self, step: PlannedStep | None) -> None:
+        if step is None:
+            return
+        self.wall.marked = step.id
+        if self.picture is not None and self.picture.plan is not None:
+            if not self.picture.sees(step.start, step.finish):
+                self.picture.show_instant(step.start, self.picture.cells_per_hour)
+            self.picture.show_row(step.room)
+
+    def on_zoom(self) -> None:
+        """Z: half a day, then days, then a day."""
+        if self.zoom + 1 < len(ZOOMS):
+            self.zoom += 1
+            self.deck.say(f"Zoom: {ZOOMS[self.zoom]}.")
+        else:
+            self.zoom = 0
+            self.deck.go("days")
+
+    def on_now(self) -> None:
+        """F: back to now; with nothing on today, to the next step."""
+        plan = self.wall.plan
+        if self.picture is None or plan is None:
+            return
+        now = self.wall.now()
+        begin = min((s.start for s in plan.steps if live(s)), default=now)
+        at = now if begin - now < 12 * 60 else begin
+        room = max(0, self.picture.size.width - self.picture.gutter)
+        self.picture.show_instant(at, room * 2 // 5 if at == now else self.picture.cells_per_hour)
+
+
+def _legend(width: int) -> list[str]:
+    pieces = [f"{mark} {said}" for mark, said in MARKS if said != "in the van"]
+    if width >= WIDE:
+        return ["   ".join(pieces)[:width]]
+    return ["  ".join(pieces[:4]), "  ".join(pieces[4:])]
+
+
+def _about(plan: Plan, step: PlannedStep, now: int, width: int) -> list[Line]:
+    span = f"{clock(plan, step.start, now)} to {wall(plan, step.finish)}"
+    head = f"> {where(plan, step)}, {shorten(title(step), max(12, width - 60))}   {span}   {who(plan, step)}"
+    made = [line((f"{head}   {stands(plan, step, now)}"[:width], "mark"))]
+    said = [step.reason, margin(plan, step, now)]
+    if step.recovery and step.window.shuts is not None:
+        said.append(f"If it shuts {clock(plan, step.window.shuts, now)}: {step.recovery}")
+    made += texts(f"  {row}" for text in said if text for row in wrap(text, width - 2))
+    visits = [f'"{v.who.upper()}" {clock(plan, v.start, now)}' for v in plan.visits if v.finish > now]
+    tail = [f"visits   {',  '.join(visits[:3])}"] if visits else []
+    tail.append(f"ahead    Job done {day(plan, plan.finish)}. {proof_words(plan.proof)}")
+    return [*made, (), *texts(tail)]
