@@ -1,4 +1,6 @@
-"""What the keys of every page do to the record: start, finish, late, tacky, really at, undo, note. Each is on disk first.
+"""What the keys of every page do to the record: start, finish, late, tacky, really at, undo, note.
+
+Each is on disk before the screen says it.
 
 Nothing here paints or waits for a plan: whoever calls asks for a new plan when `Acts` says that something was noted.
 """
@@ -6,7 +8,6 @@ Nothing here paints or waits for a plan: whoever calls asks for a new plan when 
 from collections.abc import Callable
 
 from planning.job.plan import Plan, PlannedStep
-from planning.job.progress import read_progress
 from planning.job.words import Instant
 from planning.quantities.show import show_minutes
 from planning.records.not_saved import NotSaved
@@ -234,8 +235,3 @@ class Acts:
 
     def _now(self, session: Session) -> str:
         return clock(self._plan(session), session.now(), session.now())
-
-
-def begun(session: Session) -> bool:
-    """Has anything been started in this job?"""
-    return session.job is not None and bool(read_progress(session.job, session.events).started)

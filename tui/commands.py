@@ -24,6 +24,8 @@ class Command:
     help: str
     wide: bool = False
     twice: bool = False
+    short: str = ""
+    """The label where there is little room; "" for the same."""
 
     @property
     def cap(self) -> str:
@@ -57,7 +59,7 @@ NO_LOCAL_KEY = "mrcpedawjolbtuhnq"
 COMMANDS: tuple[Command, ...] = (
     *(Command(f"go-{name}", key, GO, PAGE_TITLES[name], asks) for name, key, asks in PAGES),
     Command("space", "space", EVERYWHERE, "", "starts the marked step; when it runs, finishes it"),
-    Command("enter", "enter", EVERYWHERE, "look closer", "look closer, or take what is shown"),
+    Command("enter", "enter", EVERYWHERE, "look closer", "look closer, or take what is shown", short="look"),
     Command("escape", "escape", EVERYWHERE, "", "I heard it, if a bell rings; else back"),
     Command("late", "l", EVERYWHERE, "late", "this step runs late: type how much"),
     Command("tacky", "t", EVERYWHERE, "tacky", "still tacky: look again in 30 min"),

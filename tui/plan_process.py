@@ -59,7 +59,7 @@ class JobShelf:
                 if job is None:
                     self._read = (None, problems, ())
                 else:
-                    expansion = expand(job)
+                    expansion = expand(job, path)
                     self._read = (job, [*problems, *expansion.problems], expansion.steps)
                 self._mark = mark
             return self._read

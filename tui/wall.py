@@ -47,7 +47,6 @@ class WallSession(Session):
         if self.plan is not None and self.job is not None:
             self.plan = with_states(self.plan, self.job, self.events, now)
 
-
     def keep_old(self) -> tuple[Broken, ...]:
         """Keep the plan on the wall though another was offered. What it breaks now is the helper's to say."""
         self.offered, self.offers = None, []
@@ -74,7 +73,7 @@ class Wall:
         self.planning = False
         self.still_looking = False
         self.old_kept: tuple[str, ...] = ()
-        self.heard: set[str] = set()
+        self.choice_seen = False
         self.file_trouble: tuple[str, ...] = ()
 
     def now(self) -> Instant:
@@ -100,6 +99,13 @@ class Wall:
         if self.plan is not None:
             return self.plan.job
         return "mudday" if self.job_path is None else self.job_path.stem.replace("-", " ")
+
+    def old_guess(self) -> bool:
+        """Nobody works to this plan yet, and its first hours have passed: then it is only an old guess."""
+        session = self.session
+        if session is None or session.plan is None or session.accepted is not None:
+            return False
+        return any(step.start < self.now() and step.state in ("wait", "ready") for step in session.plan.steps)
 
     def step(self, step_id: str | None) -> PlannedStep | None:
         """The step of that id on the wall."""

@@ -150,19 +150,24 @@ def holds(plan: Plan, step: PlannedStep, now: Instant) -> str:
     opens = step.window.opens
     if opens is not None and opens > now:
         return f"opens {clock(plan, opens, now)}"
-    states = {each.id: each.state for each in plan.steps}
-    behind = [link.id for link in step.after if states.get(link.id) in ("wait", "ready", "hands", "hold", "missed")]
-    if step.piece is not None and step.piece.n > 1:
-        behind.append(f"{step.piece.of}#{step.piece.n - 1}")
-    for other in plan.steps:
-        if other.id in behind:
-            return shorten(other.title, 22)
+    before = behind(plan, step)
+    if before is not None:
+        return before.title
     text = step.reason.rstrip(". ")
     return text.removeprefix("Not sooner: ")
 
 
-def stands(plan: Plan, step: PlannedStep, now: Instant) -> str:
-    """How a step stands with what it waits for: `WAIT  opens 11:10`."""
+def behind(plan: Plan, step: PlannedStep) -> PlannedStep | None:
+    """The step that has to be done first; the one planned to end last, when there are several."""
+    names = {link.id for link in step.after}
+    if step.piece is not None and step.piece.n > 1:
+        names.add(f"{step.piece.of}#{step.piece.n - 1}")
+    found = [each for each in plan.steps if each.id in names and each.state not in ("done", "curing")]
+    return max(found, key=lambda each: (each.finish, each.id), default=None)
+
+
+def stands(plan: Plan, step: PlannedStep, now: Instant, width: int = 200) -> str:
+    """How a step stands with what it waits for: `WAIT  opens 11:10`, in so many cells, words whole."""
     word = STATE_WORDS[step.state]
     said = ""
     if step.state in ("wait", "hold"):
@@ -173,7 +178,8 @@ def stands(plan: Plan, step: PlannedStep, now: Instant) -> str:
         said = f"till {clock(plan, step.finish, now)}"
     elif step.state == "ready" and step.start < now:
         said = f"since {clock(plan, step.start, now)}"
-    return f"{word:<6}{said}".rstrip()
+    lines = wrap(said, width - 6)
+    return f"{word:<6}{lines[0] if lines else ''}".rstrip()
 
 
 def spare(step: PlannedStep) -> Minutes | None:

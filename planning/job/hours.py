@@ -59,7 +59,10 @@ def span_instants(zone: ZoneInfo, span: ClockSpan, day: date) -> tuple[Instant, 
 
 
 def working_days(hours: Hours, person: Person, first: date, last: date) -> list[date]:
-    """The dates from first to last on which this person works, by the week's rule and its exceptions."""
+    """The dates from first to last on which this person works, by the week's rule and its exceptions.
+
+    The job's own exceptions (a Saturday worked) are for those who keep the job's days, not for who has days of his own.
+    """
     days = person.days if person.days is not None else hours.days
     ruled: set[date] = set()
     if days:
@@ -69,7 +72,8 @@ def working_days(hours: Hours, person: Person, first: date, last: date) -> list[
         rule = rrule(DAILY, byweekday=sorted(days), dtstart=datetime.combine(first, time()),
                      until=datetime.combine(last, time()))  # fmt: skip
         ruled = {each.date() for each in rule}
-    extra = {e.day for e in (*hours.exceptions, *person.exceptions) if e.start != e.finish and first <= e.day <= last}
+    exceptions = (*hours.exceptions, *person.exceptions) if person.days is None else person.exceptions
+    extra = {e.day for e in exceptions if e.start != e.finish and first <= e.day <= last}
     return sorted((ruled | extra) - hours.off - person.off)
 
 
@@ -112,6 +116,8 @@ def _meal(hours: Hours, zone: ZoneInfo, day: date, start: Instant, finish: Insta
 def _without(shift: Shift, absences: Iterable[Absence]) -> list[Shift]:
     pieces = [(shift.start, shift.finish)]
     for gone in absences:
+        if gone.start >= gone.finish:
+            continue
         pieces = [
             (low, high)
             for start, finish in pieces

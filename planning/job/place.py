@@ -111,14 +111,17 @@ def ways_in(open_from: Mapping[str, tuple[str, ...]], floor: str) -> tuple[tuple
     Returns () when the floor cannot be reached at all, ((),) when it opens to the outside.
     """
     ways: list[frozenset[str]] = []
-
-    def walk(at: str, crossed: frozenset[str]) -> None:
+    known = {(floor, frozenset[str]())}
+    reached = [*known]
+    for at, crossed in reached:  # fewest floors first, so that a way found is never longer than one found later
+        if any(way <= crossed for way in ways):
+            continue
         for back in open_from.get(at, ()):
+            step = (back, crossed | {back})
             if back == OUTSIDE:
                 ways.append(crossed)
-            elif back not in crossed and back != floor:
-                walk(back, crossed | {back})
-
-    walk(floor, frozenset())
-    shortest = {way for way in ways if not any(other < way for other in ways)}
-    return tuple(sorted(tuple(sorted(way)) for way in shortest))
+                break
+            if back not in crossed and back != floor and step not in known:
+                known.add(step)
+                reached.append(step)
+    return tuple(sorted(tuple(sorted(way)) for way in ways))

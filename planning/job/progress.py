@@ -89,12 +89,12 @@ class _Fold:
         )  # fmt: skip
 
     def on_started(self, event: Event) -> None:
-        step = str(event.body["step"])
+        step = str(event.body.get("step", ""))
         self.started[step] = event.minute
         self.finished.pop(step, None)
 
     def on_finished(self, event: Event) -> None:
-        step = str(event.body["step"])
+        step = str(event.body.get("step", ""))
         self.finished[step] = event.minute
         self.started.setdefault(step, event.minute)
         self.finish_said.pop(step, None)
@@ -132,7 +132,7 @@ class _Fold:
     def on_came(self, event: Event) -> None:
         who = str(event.body.get("who", ""))
         self.absences = [
-            Absence(a.person, a.start, event.minute) if a.person == who and a.finish > event.minute else a
+            Absence(a.person, a.start, event.minute) if a.person == who and a.start <= event.minute < a.finish else a
             for a in self.absences
         ]
 

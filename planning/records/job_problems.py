@@ -89,7 +89,12 @@ def _report(error: ErrorDetails, raw: Mapping[str, Any], findings: Findings) -> 
             )
         return path[:-1]
     findings.add(
-        path, *(_words(error, path, raw) if not findings.full else (f"{_key_words(path)} is wrong too", "..."))
+        path,
+        *(
+            _words(error, path, raw)
+            if not findings.full
+            else (f"{_key_words(path)} is wrong too", "mend it or take it out")
+        ),
     )
     return path
 
@@ -119,7 +124,8 @@ def _words(error: ErrorDetails, path: Path, raw: Mapping[str, Any]) -> tuple[str
         return _unknown(path, key, place)
     if error["type"] == "list_type":
         return f"{named} is not a list", f"write {_as_list(path)}"
-    return f"{named} is not a table", f"write {_example(path)}"
+    example = _example(path)
+    return f"{named} is not a table", f"write {example}" if example.startswith("[") else f"write {key} = {example}"
 
 
 def _key_words(path: Path) -> str:

@@ -60,7 +60,7 @@ def _may_stand(method: str, key: str, takes: Set[str] | None, path: Path, findin
     if key in MEASUREMENTS and (takes is None or key in takes):
         return True
     if findings.full:
-        findings.add(path, f"{method}: unknown key {shown(key)}", "...")
+        findings.add(path, f"{method}: unknown key {shown(key)}", "mend it or take it out")
         return False
     right = keys_of(DoTable)
     if key in MEASUREMENTS and takes is not None:

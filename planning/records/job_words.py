@@ -65,7 +65,10 @@ def clock(value: object, how: str = CLOCK_HOW) -> time:
     words = _text(value, how)
     if not re.fullmatch(_CLOCK, words):
         raise UnreadableError(f"{shown(value)} is not a clock time", how)
-    return _parsed(words if re.search("[:m]", words) else f"{words}:00", value, how).time()
+    half = words.endswith("m")
+    if half and not 1 <= int(words.partition(":")[0].rstrip("amp ")) <= 12:
+        raise UnreadableError(f"{shown(value)} does not exist", how)
+    return _parsed(words if ":" in words or half else f"{words}:00", value, how).time()
 
 
 def clocks(value: object, how: str = SPAN_HOW) -> tuple[time, time]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from random import Random
 
-from planning.schedule.availability import after, days_worked
+from planning.schedule.availability import after, days_worked, is_visit
 from planning.schedule.board import Board
 from planning.schedule.laying import lay_all
 from planning.schedule.network import Network, Solution
@@ -44,6 +44,9 @@ class _Search:
 
     def run(self, tries: int) -> Board | None:
         variants = Urgency(self.shape).variants()
+        for n, task in enumerate(self.shape.tasks):
+            if is_visit(task) and task.fixed is None and len(task.crews[0].starts) == 1:
+                self._favour(n)
         whole = False
         for turn in range(tries):
             key = variants[turn % len(variants)] if turn < len(variants) or not self.key else self._shaken(turn)

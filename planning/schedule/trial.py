@@ -3,7 +3,6 @@
 Everything here is a relaxation: it may leave places no plan uses, but never takes one away that a plan does use.
 """
 
-from collections import deque
 from collections.abc import Sequence
 
 from planning.schedule.availability import FAR, after, earliest_from, last_start, latest_from, next_start
@@ -27,8 +26,8 @@ class Trial:
         self.ls: list[Tick] = [FAR] * size
         self.lf: list[Tick] = [FAR] * size
         self.free = [task.fixed is None for task in shape.tasks]
-        self.todo: deque[int] = deque()
-        self.waiting = [False] * size
+        self.news_low: set[int] = set()
+        self.news_high: set[int] = set()
 
     def begin(self) -> None:
         """Every task between its release, now and the horizon, then its lags."""
@@ -37,7 +36,8 @@ class Trial:
             if task.fixed is not None:
                 self.es[n] = self.ls[n] = task.fixed[0]
                 self.ef[n] = self.lf[n] = task.fixed[1]
-                self._touch(n)
+                self.news_low.add(n)
+                self.news_high.add(n)
             else:
                 self.start_from(n, max(network.now, task.release))
                 self.end_by(n, network.horizon)
@@ -48,13 +48,8 @@ class Trial:
         other = Trial.__new__(Trial)
         other.shape, other.crews, other.free = self.shape, self.crews, self.free
         other.es, other.ef, other.ls, other.lf = self.es[:], self.ef[:], self.ls[:], self.lf[:]
-        other.todo, other.waiting = deque(), [False] * len(self.es)
+        other.news_low, other.news_high = set(self.news_low), set(self.news_high)
         return other
-
-    def _touch(self, n: int) -> None:
-        if not self.waiting[n]:
-            self.waiting[n] = True
-            self.todo.append(n)
 
     def start_from(self, n: int, tick: Tick) -> bool:
         """Task n begins no sooner than that tick; True when that is news. Raises Refuted."""
@@ -71,8 +66,10 @@ class Trial:
                 finish = min(finish, found[0] + ticks + found[1])
         if start > self.ls[n] or finish > self.lf[n] or start >= FAR:
             raise Refuted
+        if start == self.es[n] and finish == self.ef[n]:
+            return False
         self.es[n], self.ef[n] = start, finish
-        self._touch(n)
+        self.news_low.add(n)
         return True
 
     def end_from(self, n: int, tick: Tick) -> bool:
@@ -102,29 +99,49 @@ class Trial:
         if start == self.ls[n] and finish == self.lf[n]:
             return False
         self.ls[n], self.lf[n] = start, finish
-        self._touch(n)
+        self.news_high.add(n)
         return True
 
     def settle(self) -> None:
         """Carry every change along the lags, both ways, until nothing changes. Raises Refuted."""
-        while self.todo:
-            n = self.todo.popleft()
-            self.waiting[n] = False
-            for other, lag in self.shape.out_of[n]:
-                begin, last = (self.es[n], self.ls[n]) if lag.from_start else (self.ef[n], self.lf[n])
-                self.start_from(other, after(lag.wait, begin))
-                if lag.within is not None and last < FAR:
-                    self.end_by(other, FAR, after(lag.within, last))
+        topo = self.shape.topo
+        while self.news_low or self.news_high:
+            if self.news_low:
+                for n in topo:
+                    if n in self.news_low:
+                        self.news_low.discard(n)
+                        self._carry_low(n)
+            if self.news_high:
+                for n in reversed(topo):
+                    if n in self.news_high:
+                        self.news_high.discard(n)
+                        self._carry_high(n)
+
+    def _carry_low(self, n: int) -> None:
+        """Task n begins later than was thought: so do those after it, and those whose window it needs open."""
+        for other, lag in self.shape.out_of[n]:
+            base = self.es[n] if lag.from_start else self.ef[n]
+            self.start_from(other, after(lag.wait, base))
+        for other, lag in self.shape.into[n]:
+            if lag.within is not None:
+                need = earliest_from(lag.within, self.es[n])
+                if lag.from_start:
+                    self.start_from(other, need)
+                else:
+                    self.end_from(other, need)
+
+    def _carry_high(self, n: int) -> None:
+        """Task n begins sooner than was thought at the latest: so do those before it, and those in its window."""
+        if self.ls[n] < FAR:
             for other, lag in self.shape.into[n]:
-                if self.ls[n] < FAR:
-                    by = latest_from(lag.wait, self.ls[n])
-                    self.end_by(other, FAR if lag.from_start else by, by if lag.from_start else FAR)
+                by = latest_from(lag.wait, self.ls[n])
+                if lag.from_start:
+                    self.end_by(other, FAR, by)
+                else:
+                    self.end_by(other, by)
+            for other, lag in self.shape.out_of[n]:
                 if lag.within is not None:
-                    need = earliest_from(lag.within, self.es[n])
-                    if lag.from_start:
-                        self.start_from(other, need)
-                    else:
-                        self.end_from(other, need)
+                    self.end_by(other, FAR, after(lag.within, self.ls[n] if lag.from_start else self.lf[n]))
 
 
 def _different(crews: Sequence[Crew]) -> Sequence[Crew]:

@@ -52,8 +52,8 @@ class LabourRow(_Data):
 class AmountRow(_Data):
     """How an amount is counted: by a quantity, of the row's place and tile unless others are named.
 
-    `deep`: a measure, or a length ("1/2 in"), that makes a volume of an area. `at_drain`: thickness of a sloped bed at the drain ("1/2 in"),
-    when it is not the measure `mud_at_drain`.
+    `deep`: a measure, or a length ("1/2 in"), that makes a volume of an area. `at_drain`: thickness of a sloped bed at
+    the drain ("1/2 in"), when it is not the measure `mud_at_drain`.
     """
 
     per: Quantity

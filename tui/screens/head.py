@@ -137,20 +137,21 @@ def _window_line(plan: Plan, each: Running, now: Instant) -> str:
     return f"OPEN {name}, shuts {clock(plan, shuts, now)}."
 
 
-def space_words(wall: Wall, width: int) -> str:
-    """What SPACE does now, with the step and the room it touches."""
+def space_words(wall: Wall, room: int) -> str:
+    """What SPACE does now, with the step and the room it touches, in so many cells."""
     plan, now, step = wall.plan, wall.now(), wall.target()
     if plan is None or step is None:
         return ""
-    name = shorten(title(step), max(8, width // 3 - 8))
-    room = room_name(plan, step.room)
-    if step.state == "hands":
-        return f"finish {name}, {room}"
     if step.state in ("done", "curing"):
-        return f"nothing: {name} is done"
-    if step.window.opens is not None and now < step.window.opens:
-        return f"start {name} (not open yet: asks)"
-    return f"start {name}, {room}" + ("" if step.state == "ready" else " (asks first)")
+        return f"nothing: {shorten(title(step), room - 17)} is done"
+    verb = "finish" if step.state == "hands" else "start"
+    tail = ""
+    if step.state not in ("hands", "ready"):
+        shut = step.window.opens is not None and now < step.window.opens
+        tail = " (not open yet: asks)" if shut else " (asks first)"
+    place = f", {room_name(plan, step.room)}"
+    space = room - len(verb) - 1 - len(tail)
+    return f"{verb} {shorten(title(step), max(1, space - len(place)))}{place}{tail}"
 
 
 def foot(wall: Wall, page: str, width: int, space: str | None = None) -> list[Line]:
@@ -159,23 +160,19 @@ def foot(wall: Wall, page: str, width: int, space: str | None = None) -> list[Li
 
 
 def _acts(wall: Wall, page: str, width: int, space: str | None) -> Line:
-    said = space_words(wall, width) if space is None else space
-    pieces: list[tuple[str, str]] = [("SPACE", said)] if said else []
-    for each in _acts_of(page):
-        if not each.wide or width >= WIDE:
-            label = each.label.removeprefix(f"{each.cap} ")
-            pieces.append((each.cap, label))
-    gap = "     " if width >= WIDE else "   " if width >= SMALL else "  "
+    """SPACE gets what room the other keys leave: it must always name its step."""
+    gap = "     " if width >= WIDE else "  "
+    others = [
+        (each.cap, each.label.removeprefix(f"{each.cap} ")) for each in _acts_of(page) if not each.wide or width >= WIDE
+    ]
+    least = 0 if space == "" else 48 if width >= WIDE else 37
+    while others and least + sum(len(cap) + 1 + len(label) + len(gap) for cap, label in others) > width:
+        others.pop()
+    room = width - 6 - sum(len(cap) + 1 + len(label) + len(gap) for cap, label in others)
+    said = space_words(wall, room) if space is None else space
     made: list[tuple[str, str] | str] = []
-    used = 0
-    for cap, label in pieces:
-        cells = len(cap) + len(label) + 1 + (len(gap) if made else 0)
-        if used + cells > width:
-            continue
-        if made:
-            made.append(gap)
-        made += [(cap, "key"), f" {label}"]
-        used += cells
+    for cap, label in [("SPACE", said), *others] if said else others:
+        made += [gap if made else "", (cap, "key"), f" {label}"]
     return line(*made)
 
 

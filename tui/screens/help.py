@@ -43,7 +43,7 @@ class Help(Page):
             (),
             line(
                 ("A NUMBER", "head"),
-                "  4 is four tens: 40 min.  45 is 45 min.  145 is at 1:45.  left, right: 5 min less, more.",
+                "  4 is 40 min.  45 is 45 min.  145 is at 1:45.  left, right: 5 min.",
             ),
         ]
         said = space_words(self.deck.wall, width)

@@ -12,10 +12,12 @@ from tui.screens.morning_side import below, carry
 from tui.screens.page import StepsPage, live, window_of
 from tui.widgets.digits import big_left, join
 from tui.widgets.lines import Line, fitted, line, texts
-from tui.words import day, margin, room_name, shorten, stands, start_by, title, wall, where, who, wrap, zone_of
+from tui.words import behind, day, margin, room_name, shorten, stands, start_by, title, wall, where, who, wrap, zone_of
 
 WIDE = 110
 TALL = 32
+ROOMY = 19
+SIDE = 36
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,30 @@ class Row:
     at: Instant
     step: PlannedStep | None = None
     visit: PlannedVisit | None = None
+
+
+class Columns:
+    """The widths of the table's columns in so many cells: the step's name and how it stands share what is left."""
+
+    def __init__(self, cells: int, ends: bool) -> None:
+        self.ends = ends
+        rest = cells - 43 - (7 if ends else 0)
+        self.title = max(14, rest * 45 // 100)
+        self.stands = rest - self.title - 1
+
+    def row(self, mark: str, number: str, start: str, end: str, by: str, room: str, title: str, people: str,
+            stands: str) -> str:  # fmt: skip
+        """One row."""
+        ended = f" {end:>6}" if self.ends else ""
+        return (
+            f"{mark:1}{number:>2} {start:>5}{ended}  {by:<9} {shorten(room, 13):<13} "
+            f"{shorten(title, self.title):<{self.title}} {shorten(people, 6):<6} {stands}"
+        )
+
+    def head(self) -> str:
+        """The line above the rows."""
+        end = "   END " if self.ends else ""
+        return f"    START{end}  START BY  {'ROOM':<13} {'STEP':<{self.title}} {'WHO':<6} HOW IT STANDS"
 
 
 class Morning(StepsPage):
@@ -52,21 +78,21 @@ class Morning(StepsPage):
             return texts(["", "Nothing is left to do in this job."])
         if width < SMALL:
             return self._small(plan, rows, width, height)
-        made: list[Line] = []
+        made: list[Line] = [()] if height > ROOMY else []
         if width >= WIDE and height >= TALL:
             made += self._first(plan, width)
-        made += self._not_today(plan, rows)
+        heading = self._not_today(plan, rows)
+        made += heading
         side = carry(self.wall, rows[0].at) if width >= WIDE else []
         notes = below(self.wall, plan, width, height >= TALL)
-        room = max(3, height - len(made) - 2 - min(len(notes), 7 if height < TALL else len(notes)))
+        room = max(3, height - len(made) - min(len(notes), 7 if height < TALL else len(notes)))
         made += self._table(plan, rows, width, room, side)
-        made.append(())
         return [*made, *notes[: max(0, height - len(made))]]
 
     def _not_today(self, plan: Plan, rows: list[Row]) -> list[Line]:
         first, now = rows[0].at, self.wall.now()
         if local(zone_of(plan), first).date() == local(zone_of(plan), now).date():
-            return [()]
+            return []
         return [line((f"No more work today. {day(plan, first)}:", "bold"))]
 
     def _first(self, plan: Plan, width: int) -> list[Line]:
@@ -82,49 +108,57 @@ class Morning(StepsPage):
             *texts(wrap(step.reason, width - 44)[:2]),
             *texts(wrap(margin(plan, step, now), width - 44)[:2]),
         ]
-        return [(), *join(big, said, 40), ()]
+        return [*join(big, said, 40), ()]
 
     def _table(self, plan: Plan, rows: list[Row], width: int, room: int, side: list[Line]) -> list[Line]:
-        wide = width >= WIDE
-        first, last = window_of(len(rows), self._at(rows), max(1, room - 1))
-        head = "    START   END    START BY  ROOM         STEP              WHO     HOW IT STANDS" if wide else (
-            "    START  START BY  ROOM         STEP              WHO     HOW IT STANDS")  # fmt: skip
-        cells = max(80, width - 36) if wide else width
-        made = [fitted(line((head, "dim")), cells)]
+        """The rows that fit, and a last line that says how many do not."""
+        cells = max(84, width - SIDE) if width >= WIDE else width
+        first, last = window_of(len(rows), self._at(rows), max(1, room - 2))
+        columns = Columns(cells, width >= WIDE)
+        made = [fitted(line((columns.head(), "dim")), cells)]
         number = 0
         for n, row in enumerate(rows):
             number += row.step is not None
             if first <= n < last:
-                made.append(fitted(self._row(plan, row, number, wide), cells))
+                made.append(fitted(self._row(plan, row, number, columns), cells))
         hidden = len(rows) - (last - first)
-        if hidden:
-            more = f"{hidden} more: up, down"
-            made[0] = (*fitted(made[0], cells - len(more)), (more, "dim"))
+        more = f"{hidden} more: up, down" if hidden else ""
+        made.append(fitted(line((more.rjust(cells), "dim")), cells))
         return [(*left, *(side[n] if n < len(side) else ())) for n, left in enumerate(made)]
 
     def _at(self, rows: list[Row]) -> int:
         target = self.wall.target()
         return next((n for n, row in enumerate(rows) if row.step is not None and row.step == target), 0)
 
-    def _row(self, plan: Plan, row: Row, number: int, wide: bool) -> Line:
+    def _row(self, plan: Plan, row: Row, number: int, columns: "Columns") -> Line:
         now = self.wall.now()
         if row.visit is not None:
             visit = row.visit
-            end = f" {wall(plan, visit.finish):>6}" if wide else ""
             said = "" if visit.booked else "NOT BOOKED, call"
-            name = f'"{visit.who.upper()}"'
-            return line(f"    {wall(plan, visit.start):>5}{end}  {'':<8}  {shorten(room_name(plan, visit.room), 12):<12} ",
-                        (f"{name:<17} ", "visit"), f"{'':<7} {said}")  # fmt: skip
+            text = columns.row("", "", wall(plan, visit.start), wall(plan, visit.finish), "",
+                               room_name(plan, visit.room), f'"{visit.who.upper()}"', "", said)  # fmt: skip
+            return line((text, "visit"))
         step = row.step
         assert step is not None
         marked = step == self.wall.target()
-        end = f" {wall(plan, step.finish):>6}" if wide else ""
-        text = (
-            f"{'>' if marked else ' '}{number:>2} {wall(plan, step.start):>5}{end}  {start_by(plan, step):<8}  "
-            f"{shorten(where(plan, step), 12):<12} {shorten(step.title.upper(), 17):<17} "
-            f"{shorten(who(plan, step), 7):<7} {stands(plan, step, now)}"
-        )
+        text = columns.row(
+            ">" if marked else "", str(number), wall(plan, step.start), wall(plan, step.finish),
+            start_by(plan, step), where(plan, step), step.title.upper(), who(plan, step),
+            self._stands(plan, step, columns.stands),
+        )  # fmt: skip
         return line((text, "mark" if marked else ""))
+
+    def _stands(self, plan: Plan, step: PlannedStep, width: int) -> str:
+        """How it stands; what it waits for by its line, when that is on this page and its name would not fit."""
+        said = stands(plan, step, self.wall.now(), width)
+        before = behind(plan, step)
+        opens = step.window.opens
+        if step.state != "wait" or before is None or (opens is not None and opens > self.wall.now()):
+            return said
+        ids = self.row_ids()
+        if 6 + len(before.title) <= width or before.id not in ids:
+            return said
+        return f"WAIT  for line {ids.index(before.id) + 1}"
 
     def _small(self, plan: Plan, rows: list[Row], width: int, height: int) -> list[Line]:
         off = standing_off(plan, self.wall.now())

@@ -28,14 +28,26 @@ def below(wall: Wall, plan: Plan, width: int, tall: bool) -> list[Line]:
     ]
     made: list[Line] = []
     for heading, lines in said:
-        most = MOST if tall else 1
-        shown = lines[:most]
-        if not tall and len(lines) > 1:
-            shown = [f"{lines[0]}  +{len(lines) - 1} more"]
-        rows = [row for text in shown for row in wrap(text, width - 12)][: 2 * most if tall else 2]
-        for n, row in enumerate(rows):
-            made.append(line((f"{heading if n == 0 else '':<10}  ", "head"), row))
+        rows = _all_rows(lines, width - 12) if tall else _one_row(lines, width - 12)
+        made += [line((f"{heading if n == 0 else '':<10}  ", "head"), row) for n, row in enumerate(rows)]
     return made
+
+
+def _all_rows(lines: list[str], room: int) -> list[str]:
+    """The first lines whole."""
+    return [row for text in lines[:MOST] for row in wrap(text, room)][: 2 * MOST]
+
+
+def _one_row(lines: list[str], room: int) -> list[str]:
+    """The first line, in whole words, and how many more there are."""
+    if not lines:
+        return []
+    more = f"  +{len(lines) - 1} more" if len(lines) > 1 else ""
+    text = lines[0]
+    if len(text) > room - len(more) and ", then " in text:
+        text = text.split(", then ")[0] + "."
+    rows = wrap(text, room - len(more))
+    return [(rows[0] if rows else "") + more]
 
 
 def stay_off(plan: Plan, now: Instant) -> list[str]:
@@ -84,7 +96,7 @@ def moved(plan: Plan, now: Instant) -> list[str]:
     """What is no longer where the plan that was taken had it."""
     by_id = {step.id: step for step in plan.steps}
     return [
-        f"{title(by_id[each.id])}: was {clock(plan, each.was, now)}, now {clock(plan, each.now, now)}. {each.why}".strip()
+        f"{title(by_id[each.id])}: {clock(plan, each.was, now)} to {clock(plan, each.now, now)}. {each.why}".strip()
         for each in plan.moved
         if each.id in by_id
     ]
@@ -101,11 +113,10 @@ def carry(wall: Wall, at: Instant) -> list[Line]:
         return []
     made = [line(("   CARRY TO            P for all", "dim"))]
     for room in chosen["rooms"]:
-        name = shorten(room_name(plan, room["room"]), 10)
+        name = shorten(room_name(plan, room["room"]), 9)
         for step in room["steps"]:
             for item in step["items"]:
-                short = "  SHORT" if item["short"] else ""
-                many = f"{item['need']} {item['package']}"
-                made.append(line(f"   {name:<10} {shorten(item['title'], 12):<12} {many}{short}"))
+                many = f"SHORT {item['short']}" if item["short"] else f"{item['need']} {item['package']}"
+                made.append(line(f"   {name:<9} {shorten(item['title'], 13):<13} {many}"))
                 name = ""
     return made

@@ -2,15 +2,19 @@
 
 from collections.abc import Sequence
 
+from planning.job.hours import local
 from planning.job.plan import Plan, PlannedStep
 from tui.screens.head import SMALL
-from tui.screens.lanes import lanes, nearest, room_steps
+from tui.screens.lanes import Lane, lanes, nearest, room_steps
 from tui.screens.page import Deck, Page, live
+from tui.screens.ways import offs
 from tui.widgets.lines import Line, line, texts
 from tui.widgets.timeline import Timeline
-from tui.words import MARKS, clock, day, margin, proof_words, shorten, stands, title, wall, where, who, wrap
+from tui.words import MARKS, clock, day, margin, proof_words, shorten, stands, title, wall, where, who, wrap, zone_of
 
 WIDE = 110
+FAR_MIN = 12 * 60
+"""With nothing on for so long, the picture begins at the next step and not at now."""
 ZOOMS = ("day", "half day")
 
 
@@ -34,7 +38,7 @@ class Rooms(Page):
         wide = width >= WIDE
         return ((12 if wide else 8), (24 if wide else 16))[self.zoom]
 
-    def gutter(self, width: int) -> int:
+    def names_width(self, width: int) -> int:
         """How wide the names are."""
         return 19 if width >= WIDE else 12
 
@@ -60,8 +64,7 @@ class Rooms(Page):
         made: list[Line] = [()]
         for room in plan.rooms:
             steps = [s for s in room_steps(plan, room.id) if live(s)]
-            off = next((o for o in plan.stay_off if o.room == room.id and o.what == "walk" and o.start <= now < o.until),
-                       None)  # fmt: skip
+            off = next((each for each in offs(plan, room.id) if each.start <= now < each.until), None)
             said = f"{shorten(room.name, 12):<12} "
             if steps:
                 said += f"{wall(plan, steps[0].start):>5} {shorten(steps[0].title.upper(), 14):<14} "
@@ -137,10 +140,19 @@ class Rooms(Page):
         if self.picture is None or plan is None:
             return
         now = self.wall.now()
+        zone = zone_of(plan)
         begin = min((s.start for s in plan.steps if live(s)), default=now)
-        at = now if begin - now < 12 * 60 else begin
-        room = max(0, self.picture.size.width - self.picture.gutter)
-        self.picture.show_instant(at, room * 2 // 5 if at == now else self.picture.cells_per_hour)
+        at = now if begin - now < FAR_MIN else begin
+        starts = [s.start for s in plan.steps if local(zone, s.start).date() == local(zone, at).date()]
+        view = (self.picture.size.width - self.picture.names_width) * 60 // self.picture.cells_per_hour
+        left = max(min(starts, default=at) - 20, at - view * 2 // 5)
+        self.picture.show_instant(min(at - 10, left), 0)
+
+
+def _steps_on(plan: Plan, lane: Lane) -> list[PlannedStep]:
+    if lane.what == "hands":
+        return room_steps(plan, lane.of)
+    return sorted((s for s in plan.steps if lane.of in s.people), key=lambda s: (s.start, s.finish, s.id))
 
 
 def _legend(width: int) -> list[str]:

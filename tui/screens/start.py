@@ -18,7 +18,7 @@ class Start(Page):
             line("No job is open."),
             (),
             line(("  mudday JOB", "bold"), "      opens JOB.toml in this folder"),
-            line(("  mudday --demo", "bold"), "   copies a made-up job here and opens it: look round, nothing of yours is touched"),
+            line(("  mudday --demo", "bold"), "   copies a made-up job here and opens it: look round"),
             (),
             *texts(["What you will see: one line that says what to do next, when the next coat",
                     "or pour opens, and what to carry in.", "",

@@ -34,10 +34,10 @@ class Timeline(ScrollView):
         self.plan: Plan | None = None
         self.rows: list[Lane | None] = []
         self.cells_per_hour = 8
-        self.gutter = 12
+        self.names_width = 12
         self.marked: str | None = None
         self.now: Instant = 0
-        self.first: Instant = 0
+        self.first_minute: Instant = 0
         self._strips: dict[tuple[object, ...], list[Cell]] = {}
         self._styles: dict[str, Style] = {}
         self._version = 0
@@ -46,10 +46,10 @@ class Timeline(ScrollView):
 
     def show_plan(self, plan: Plan, now: Instant, marked: str | None, cells_per_hour: int, gutter: int) -> None:
         """Take the plan and how to paint it; keeps what is still good of the painted lines."""
-        if plan is not self.plan or (cells_per_hour, gutter) != (self.cells_per_hour, self.gutter):
+        if plan is not self.plan or (cells_per_hour, gutter) != (self.cells_per_hour, self.names_width):
             self._version += 1
             self._strips.clear()
-            self.plan, self.cells_per_hour, self.gutter = plan, cells_per_hour, gutter
+            self.plan, self.cells_per_hour, self.names_width = plan, cells_per_hour, gutter
             self._lay_out(plan)
         if (now, marked) != (self.now, self.marked):
             self.now, self.marked = now, marked
@@ -65,10 +65,11 @@ class Timeline(ScrollView):
             if roomy and lane.what == "floor":
                 self.rows.append(None)
         begin = min([plan.made_at, *(s.start for s in plan.steps)])
-        self.first = _midnight(plan, begin)
+        self.first_minute = _midnight(plan, begin)
         until = max([plan.finish, *(o.until for o in plan.stay_off)], default=begin)
         cells = self.cell_of(_midnight(plan, until) + 24 * HOUR)
-        self.virtual_size = Size(self.gutter + max(cells, self.size.width - self.gutter), AXIS_ROWS + len(self.rows))
+        width = self.names_width + max(cells, self.size.width - self.names_width)
+        self.virtual_size = Size(width, AXIS_ROWS + len(self.rows))
 
     def on_resize(self) -> None:
         """A new size may give or take the blank lines between rooms."""
@@ -78,11 +79,11 @@ class Timeline(ScrollView):
 
     def cell_of(self, at: Instant) -> int:
         """The cell of an instant, from the left edge of the first day."""
-        return (at - self.first) * self.cells_per_hour // HOUR
+        return (at - self.first_minute) * self.cells_per_hour // HOUR
 
     def at_cell(self, cell: int) -> Instant:
         """The instant at a cell's left edge."""
-        return self.first + cell * HOUR // self.cells_per_hour
+        return self.first_minute + cell * HOUR // self.cells_per_hour
 
     def show_instant(self, at: Instant, cells_before: int) -> None:
         """Scroll so that an instant lies so many cells from the gutter."""
@@ -91,7 +92,7 @@ class Timeline(ScrollView):
     def sees(self, start: Instant, until: Instant) -> bool:
         """Is the beginning of that span in view?"""
         left = self.scroll_offset.x
-        room = self.size.width - self.gutter
+        room = self.size.width - self.names_width
         first, last = self.cell_of(start), self.cell_of(until)
         return left <= first and min(last, first + room // 3) <= left + room
 
@@ -123,11 +124,12 @@ class Timeline(ScrollView):
     def render_line(self, y: int) -> Strip:
         """One painted line: the gutter and the part of the lane in view, with now over it."""
         width = self.size.width
-        if self.plan is None or width <= self.gutter:
+        if self.plan is None or width <= self.names_width:
             return Strip.blank(width, self.rich_style)
-        cells = self._cells(y, self.scroll_offset.x, width - self.gutter)
+        cells = self._cells(y, self.scroll_offset.x, width - self.names_width)
         now = self.cell_of(self.now) - self.scroll_offset.x
-        if y != 1 and 0 <= now < len(cells) and y > 0:
+        rows_end = AXIS_ROWS + len(self.rows) - self.scroll_offset.y
+        if 1 < y < rows_end and 0 <= now < len(cells):
             cells = list(cells)
             cells[now] = ("│", "now")
         return Strip(self._segments([*self._gutter(y), *cells]), width)
@@ -181,7 +183,7 @@ class Timeline(ScrollView):
         step = 1 if self.cells_per_hour >= 4 else 24
         hour = -(-left // self.cells_per_hour)
         while (cell := hour * self.cells_per_hour - left) < width:
-            at = self.first + hour * HOUR
+            at = self.first_minute + hour * HOUR
             moment = local(zone_of(self.plan), at)
             word = show_day(moment.date()) if moment.hour == 0 else wall(self.plan, at)
             word = word if moment.hour == 0 or self.cells_per_hour >= 10 else hour_word(self.plan, at)
@@ -203,16 +205,16 @@ class Timeline(ScrollView):
         assert self.plan is not None
         if y == 0:
             moment = local(zone_of(self.plan), self.at_cell(self.scroll_offset.x))
-            return [(c, "head") for c in show_day(moment.date()).ljust(self.gutter)[: self.gutter]]
+            return [(c, "head") for c in show_day(moment.date()).ljust(self.names_width)[: self.names_width]]
         number = y - AXIS_ROWS + self.scroll_offset.y
         lane = self.rows[number] if 0 <= number < len(self.rows) and y >= AXIS_ROWS else None
         if lane is None:
-            return [(" ", "")] * self.gutter
-        name = "  floor" if lane.what == "floor" else shorten(lane.name, self.gutter - 1)
-        if self.gutter >= 18 and lane.what == "hands":
+            return [(" ", "")] * self.names_width
+        name = "  floor" if lane.what == "floor" else shorten(lane.name, self.names_width - 1)
+        if self.names_width >= 18 and lane.what == "hands":
             name = f"{shorten(lane.name, 11):<11} {self._room_state(lane)}"
         here = lane.what != "floor" and any(run.step == self.marked for run in lane.runs if run.kind == "hands")
-        return [(c, "mark" if here else "") for c in name.ljust(self.gutter)[: self.gutter]]
+        return [(c, "mark" if here else "") for c in name.ljust(self.names_width)[: self.names_width]]
 
     def _room_state(self, lane: Lane) -> str:
         assert self.plan is not None

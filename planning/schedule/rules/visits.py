@@ -55,7 +55,7 @@ class KeepsVisits(Rule):
         self, case: Case, visit: Visit, planned: PlannedVisit, earliest: Instant, latest: Instant
     ) -> Iterator[Broken]:
         last = max(latest, on_axis(earliest))
-        if not planned.booked or planned.room != visit.room or planned.sees != visit.sees:
+        if (planned.booked, planned.who, planned.room, planned.sees) != (True, visit.who, visit.room, visit.sees):
             yield self.says(f"{visit.who}, {case.when(planned.start)}, is not the visit that was booked.",
                             *_seen(case, visit))  # fmt: skip
         if visit.id in case.progress.visit_results:

@@ -2,6 +2,7 @@
 
 import random
 import re
+import time
 from collections.abc import Iterator
 
 import pytest
@@ -141,4 +142,34 @@ def test_no_spoiled_file_does_anything_but_read_or_say_why_not() -> None:
         else:
             assert not problems
     print(tally)
-    assert min(tally.values()) > 250
+    assert min(tally.values()) > 150
+
+
+START = '[job]\nzone = "UTC"\nstart = 2026-06-01\n'
+MONSTERS = {
+    "keys without end": "".join(f"k{n} = 1\n" for n in range(90_000)),
+    "as many keys as may be": "".join(f"k{n} = 1\n" for n in range(9_990)),
+    "rooms without end": START + '[[room]]\nid = "a"\nsize = "5x5"\nin_from = ["a"]\n' * 15_000,
+    "one long line": "x" * 990_000,
+    "quotes": '"' * 990_000,
+    "brackets": "[" * 19_000,
+    "tables in tables": "a={" * 6_000,
+    "a dotted key": "a." * 9_000 + "a = 1",
+    "a dotted header": "[" + ".".join("a" * 9_000) + "]",
+    "a long number": "a = " + "9" * 19_000,
+    "blank lines": "\n" * 990_000,
+    "nothing but mistakes": "= x\n" * 9_000,
+    "a crowded van": START + "[van]\n" + "".join(f'c{n} = "2 bxgs"\n' for n in range(9_000)),
+    "many ways in": START + '[[room]]\nid = "a"\nsize = "5x5"\nin_from = [\n' + '"zz",\n' * 9_000 + "]\n",
+    "blanks": START + '[[room]]\nid = "a"\nsize = "' + "1 " * 9_000 + '"\n',
+}
+
+
+@pytest.mark.parametrize("text", MONSTERS.values(), ids=MONSTERS)
+def test_a_monster_of_a_file_is_refused_at_once(text: str) -> None:
+    begun = time.process_time()
+    job, problems = read_job_bytes(text.encode()[:1_000_000], "cabin.toml", methods)
+    assert job is None
+    check_words(problems)
+    assert len(problems) <= 101
+    assert time.process_time() - begun < 2.0

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planning.job.plan import Broken
-from planning.job.plan_json import from_json, to_json
+from planning.job.plan_json import PlanFileError, from_json, to_json
 from planning.schedule.judge import judge
 from planning.schedule.rules import ALL_RULES
 from tests.by_hand import ByHand
@@ -115,6 +115,44 @@ def test_the_judge_answers_whatever_the_times_are(data: st.DataObject) -> None:
         year = data.draw(st.integers(1, 9998))
         place[path[-1]] = f"{year:04d}-0{data.draw(st.integers(1, 9))}-1{data.draw(st.integers(0, 9))}T07:20-06:00"
     judge(from_json(json.dumps(raw), "America/Denver"), hand.job, hand.steps)
+
+
+def _values(raw: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[tuple[Any, ...], Any]]:
+    """Every place in a JSON plan that holds a plain value, with the value."""
+    if isinstance(raw, dict):
+        for key, value in raw.items():
+            yield from _values(value, (*path, key))
+    elif isinstance(raw, list):
+        for n, value in enumerate(raw):
+            yield from _values(value, (*path, n))
+    else:
+        yield path, raw
+
+
+@given(st.data())
+@settings(max_examples=150, deadline=None)
+def test_the_judge_answers_whatever_a_plan_says_and_names_what_is_not_so(data: st.DataObject) -> None:
+    hand = small()
+    raw = json.loads(to_json(hand.plan()))
+    values = list(_values(raw))
+    (path, old), (_, new) = data.draw(st.sampled_from(values)), data.draw(st.sampled_from(values))
+    place = raw
+    for key in path[:-1]:
+        place = place[key]
+    place[path[-1]] = new
+    try:
+        plan = from_json(json.dumps(raw), "America/Denver")
+    except PlanFileError:
+        return
+    found = judge(plan, hand.job, hand.steps)
+    assert found or new == old or path[-1] in FREE or path[0] in FREE, (path, old, new)
+
+
+FREE = {
+    "made_at", "proof", "name", "title", "state", "latest_start", "lost_then", "reason", "recovery", "law", "label_min",
+    "factor", "share", "words", "rule",
+}  # fmt: skip
+"""What a plan may say as it likes: words, proofs, and what follows from its order of work and not from the job."""
 
 
 def test_every_number_of_the_rules_is_judged_and_every_rule_says_what_a_plan_may_never_do() -> None:

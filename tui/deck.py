@@ -1,0 +1,189 @@
+"""The program as pages see it: pages come and go, questions are asked, choices taken, helpers sent off.
+
+No painting here (see tui.app) and no keys (see tui.keys).
+"""
+
+from collections.abc import Callable, Coroutine, Sequence
+from pathlib import Path
+from typing import Any
+
+from textual.app import App
+
+from planning.records.clock import Clock, SystemClock
+from planning.records.not_saved import NotSaved
+from tui.acts import Acts
+from tui.bells import Bells
+from tui.plan_client import Offer, PlanClient
+from tui.replan import Client, Replan
+from tui.screens.book import make_pages
+from tui.screens.guard import AFTER_LATE_S, DripGuard
+from tui.screens.late import Late
+from tui.screens.number_line import NumberLine
+from tui.screens.page import Page
+from tui.screens.stuck import Stuck
+from tui.wall import Wall
+
+REMEMBERED_PAGES = 20
+COME_UP_BY_THEMSELVES = ("late", "stuck", "start", "help")
+
+
+class DeckApp(App[int]):
+    """Pages, questions, choices and the helper of one job. Fulfills tui.screens.page.Deck."""
+
+    def __init__(self, job_path: Path | None, clock: Clock | None, client: Client | None) -> None:
+        super().__init__()
+        self.wall = Wall(job_path, clock or SystemClock())
+        self.guard = DripGuard(self.wall.clock)
+        self.acts = Acts(self, self.guard, self.noted)
+        self.bells = Bells()
+        self.question: NumberLine | None = None
+        self.pages: dict[str, Page] = make_pages(self)
+        self.page = "morning" if job_path is not None else "start"
+        self._before: list[str] = []
+        self.replan: Replan | None = None
+        if job_path is not None:
+            self.replan = Replan(
+                self.wall, client or PlanClient(job_path), changed=self.repaint, say=self.say,
+                offered=self.offered, stuck=self.stuck,
+            )  # fmt: skip
+
+    def repaint(self) -> None:
+        """Everything on the screen anew."""
+        raise NotImplementedError
+
+    # Pages
+
+    def say(self, text: str) -> None:
+        """One line above the bottom lines."""
+        self.wall.said = text
+        self.repaint()
+
+    def go(self, page: str) -> None:
+        """Show another page."""
+        if page != self.page:
+            self._before.append(self.page)
+            del self._before[:-REMEMBERED_PAGES]
+            self.page = page
+            if self.wall.session is not None:
+                self.wall.session.extra["page"] = page
+        self._shown()
+
+    def back(self) -> None:
+        """Show the page from before; from the first one, Morning."""
+        self.page = self._before.pop() if self._before else ("morning" if self.wall.job_path else "start")
+        self._shown()
+
+    def _shown(self) -> None:
+        self.repaint()
+        # A picture has its size only once it is laid out.
+        self.call_after_refresh(self.pages[self.page].opened)
+        self.fill_pages()
+
+    def ask(self, question: NumberLine) -> None:
+        """Open the line for an answer."""
+        self.question = question
+        self.repaint()
+
+    def report(self, kind: str, body: dict[str, object], said: str) -> bool:
+        """Note something."""
+        return self.acts.report(kind, body, said)
+
+    # Helpers
+
+    def in_background(self, work: Callable[[], Coroutine[Any, Any, None]], group: str) -> None:
+        """Run beside the keys; an older one of the same group is given up."""
+        self.run_worker(work(), group=group, exclusive=True, exit_on_error=True)
+
+    def read_again(self) -> None:
+        """Read the job file and the record, and plan if they ask for it."""
+        if self.replan is not None:
+            self.in_background(self._read_and_plan, "plan")
+
+    async def _read_and_plan(self) -> None:
+        assert self.replan is not None
+        if not await self.replan.read():
+            return
+        session = self.wall.session
+        assert session is not None
+        self.bells.read(session.events)
+        self.fill_pages()
+        if session.needs_plan() or self.wall.old_guess():
+            await self._plan_and_fill()
+
+    def plan_again(self) -> None:
+        """Have a new plan made; an older wish for one is given up."""
+        if self.replan is not None:
+            self.in_background(self._plan_and_fill, "plan")
+
+    async def _plan_and_fill(self) -> None:
+        assert self.replan is not None
+        await self.replan.plan()
+        self.fill_pages()
+
+    def fill_pages(self) -> None:
+        """Have the helper fill in what the page shown asks for."""
+        for name in self.pages[self.page].fills:
+            self.fill(name)
+
+    def fill(self, name: str) -> None:
+        """Have the helper fill in `wall.pages[name]`."""
+        if self.replan is not None:
+            replan = self.replan
+            self.in_background(lambda: replan.fill(name), f"fill-{name}")
+
+    def noted(self) -> None:
+        """Something was noted: plan again if plans depend on it."""
+        self.wall.old_kept, self.wall.choice_seen = (), False
+        if self.wall.session is not None and self.wall.session.needs_plan():
+            self.plan_again()
+        self.fill_pages()
+
+    # Choices
+
+    def offered(self, offers: list[Offer]) -> None:
+        """The setter must choose: Late comes up."""
+        page = self.pages["late"]
+        assert isinstance(page, Late)
+        session = self.wall.session
+        last = session.events[-1] if session is not None and session.events else None
+        page.offer(offers, "" if session is None or last is None else f"{session.words(last)}.")
+        if self.page != "late" and not self.wall.choice_seen:
+            self.wall.choice_seen = True
+            self.guard.hold("enter", AFTER_LATE_S)
+            self.question = None
+            self.go("late")
+
+    def stuck(self, reasons: Sequence[str]) -> None:
+        """No plan fits: Stuck comes up."""
+        page = self.pages["stuck"]
+        assert isinstance(page, Stuck)
+        page.reasons = tuple(reasons)
+        if self.page not in ("stuck", "help") and self.question is None:
+            self.go("stuck")
+
+    def take_choice(self, number: int) -> None:
+        """Take a choice that waits, and go back."""
+        session = self.wall.session
+        if session is None:
+            return
+        try:
+            session.take(number)
+        except NotSaved as wrong:
+            self.say(f"NOT SAVED, nothing was taken. {wrong.reason}")
+            return
+        self.wall.marked = None
+        self.back()
+        self.say("Taken. U brings the old plan back whole.")
+        if session.needs_plan():
+            self.plan_again()
+
+    def keep_old(self) -> None:
+        """Keep the old plan, and go back."""
+        session = self.wall.session
+        said = ""
+        if session is not None and session.offered is not None and self.replan is not None:
+            session.keep_old()
+            self.in_background(self.replan.judge_old, "plan")
+            said = "The old plan is kept."
+        self.back()
+        self.say(said)
