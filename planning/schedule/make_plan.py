@@ -15,6 +15,7 @@ from planning.job.step import Step
 from planning.job.words import AXIS_MIN, Instant
 from planning.schedule.assemble import assemble
 from planning.schedule.bound import finish_bound
+from planning.schedule.build.accepted import as_before
 from planning.schedule.build.network_of import Built, build
 from planning.schedule.first_plan import first_plan
 from planning.schedule.judge import judge
@@ -98,7 +99,7 @@ def _reshuffled(built: Built, solve: Solve | None, improve: bool) -> Answer:
     accepted = built.site.progress.accepted
     assert accepted is not None
     assert network.before is not None
-    from planning.schedule.repair import as_before, repair
+    from planning.schedule.repair import repair
 
     kept = repair(network, as_before(network))
     if not kept.overrun and _stands(built, kept, accepted):

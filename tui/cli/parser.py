@@ -57,7 +57,6 @@ def screen_parser() -> Parser:
     parser = Parser("mudday", description=DESCRIPTION, epilog=_epilog(), formatter_class=_Formatter)
     parser.add_argument("--version", action="store_true", help="say the version and stop")
     parser.add_argument("--demo", nargs="?", const="", metavar="NAME", help="a made-up job, copied here")
-    parser.add_argument("--now", metavar="TIME", help="take this time for now")
     parser.add_argument("job", nargs="?", metavar="JOB", help="a job file, NAME.toml")
     return parser
 

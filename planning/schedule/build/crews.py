@@ -47,7 +47,7 @@ def _overlap(one: Shift, other: Shift) -> Shift | None:
 
 
 def barred_spans(site: Site, step: Step) -> list[Span]:
-    """When the house forbids this step: quiet hours and no power for gear, no water for wet trades. Merged, in order."""
+    """When the house forbids this step: quiet hours and no power for gear, no water for wet trades."""
     house = site.job.house
     spans: list[ClockSpan] = []
     if step.gear:
