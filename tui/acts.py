@@ -219,13 +219,13 @@ class Acts:
             kind = "photo" if text.lower().endswith(PHOTO_ENDS) else "note"
             self._write(lambda: session.note(kind, {"step": step.id, "value": text}), f"Noted with {title(step)}.")
 
-    def report(self, kind: str, body: dict[str, object], said: str) -> bool:
+    def report(self, kind: str, body: dict[str, object], said: str, at: Instant | None = None) -> bool:
         """Note something else; False when it is not on disk."""
         session = self.session
         if session is None or session.job is None:
             self.deck.say("The job is being read. Press it again in a moment.")
             return False
-        return self._write(lambda: session.note(kind, body), said)
+        return self._write(lambda: session.note(kind, body, at), said)
 
     # Inside
 

@@ -4,11 +4,13 @@ No painting here (see tui.app) and no keys (see tui.keys).
 """
 
 from collections.abc import Callable, Coroutine, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from textual.app import App
 
+from planning.job.words import Instant
 from planning.records.clock import Clock, SystemClock
 from planning.records.not_saved import NotSaved
 from tui.acts import Acts
@@ -88,11 +90,15 @@ class DeckApp(App[int]):
         """Note something."""
         return self.acts.report(kind, body, said)
 
+    def report_at(self, kind: str, body: dict[str, object], at: Instant, said: str) -> bool:
+        """Note something of another time."""
+        return self.acts.report(kind, body, said, at)
+
     # Helpers
 
     def in_background(self, work: Callable[[], Coroutine[Any, Any, None]], group: str) -> None:
         """Run beside the keys; an older one of the same group is given up."""
-        self.run_worker(work(), group=group, exclusive=True, exit_on_error=True)
+        self.run_worker(work, group=group, exclusive=True, exit_on_error=True)
 
     def read_again(self) -> None:
         """Read the job file and the record, and plan if they ask for it."""
@@ -129,7 +135,7 @@ class DeckApp(App[int]):
         """Have the helper fill in `wall.pages[name]`."""
         if self.replan is not None:
             replan = self.replan
-            self.in_background(lambda: replan.fill(name), f"fill-{name}")
+            self.in_background(partial(replan.fill, name), f"fill-{name}")
 
     def noted(self) -> None:
         """Something was noted: plan again if plans depend on it."""

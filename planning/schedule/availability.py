@@ -4,6 +4,7 @@ Start ranges and curves are ascending, as `network` says. A set of ticks is one 
 """
 
 from bisect import bisect_right
+from collections.abc import Iterable
 
 from planning.schedule.network import Crew, Curve, Network, Task, Tick
 
@@ -14,6 +15,36 @@ FAR: Tick = 1 << 40
 def span(start: Tick, finish: Tick) -> int:
     """The ticks of [start, finish) as a set of bits; none when it is empty."""
     return ((1 << (finish - start)) - 1) << start if finish > start else 0
+
+
+def spans(stretches: Iterable[tuple[Tick, Tick]]) -> int:
+    """The ticks of many stretches [start, finish) that do not overlap, as a set of bits."""
+    # A stretch of ones is a power of two less a smaller one, so the set is the sum of the ends less that of the starts.
+    ends: list[Tick] = []
+    starts: list[Tick] = []
+    for start, finish in stretches:
+        starts.append(start)
+        ends.append(finish)
+    if not ends:
+        return 0
+    size = (max(ends) >> 3) + 1
+    return _bits(ends, size) - _bits(starts, size)
+
+
+def _bits(ticks: Iterable[Tick], size: int) -> int:
+    buffer = bytearray(size)
+    for tick in ticks:
+        buffer[tick >> 3] |= 1 << (tick & 7)
+    return int.from_bytes(buffer, "little")
+
+
+def spread(ticks: int, length: int) -> int:
+    """The starts from which `length` ticks in a row would touch any of those ticks."""
+    reach = 1
+    while reach * 2 <= length:
+        ticks |= ticks >> reach
+        reach *= 2
+    return ticks | ticks >> (length - reach) if length > reach else ticks
 
 
 def next_start(crew: Crew, tick: Tick) -> tuple[Tick, int] | None:

@@ -7,7 +7,7 @@ group of tasks can be tried and taken up again.
 from collections.abc import Hashable
 from typing import Any, NamedTuple
 
-from planning.schedule.availability import after, is_visit, next_start, span
+from planning.schedule.availability import FAR, after, span, spread
 from planning.schedule.nights import Nights
 from planning.schedule.shape import Place, Shape
 
@@ -42,8 +42,6 @@ class Board:
         self.keeps_journal = False
         """Set while something may have to be taken up again."""
         self._journal: list[tuple[dict[Any, Any], Hashable, object]] = []
-        self._crews = preferred_crews(shape)
-        self._spares = {owner for owners in shape.exempt for owner, _ in owners}
         for n, task in enumerate(shape.tasks):
             if task.fixed is not None:
                 self.lay(n, Slot(*task.fixed, 0, self._way_of_fixed(n)))
@@ -59,13 +57,11 @@ class Board:
         return clash.index(min(clash)) if clash else 0
 
     def _hold_for_visits(self) -> None:
-        """Keep the way in free for each visit not yet laid whose time is as good as fixed."""
-        for n, task in enumerate(self.shape.tasks):
-            starts = task.crews[0].starts
-            if n in self.laid or not is_visit(task) or not starts or not task.ways:
-                continue
-            low, high = max(starts[0][0], self.shape.network.now), starts[-1][1] + task.ticks
-            if high - low <= NARROW_TICKS:
+        """Keep the way in free for each visit whose time is as good as fixed."""
+        for n in self.shape.visits:
+            starts = self.shape.tasks[n].crews[0].starts
+            low, high = max(starts[0][0], self.shape.network.now), starts[-1][1] + self.shape.tasks[n].ticks
+            if high - low <= NARROW_TICKS and self.shape.tasks[n].ways:
                 self.held[n] = list(self.shape.uses(n, 0)), span(low, high)
 
     def mark(self) -> int:
@@ -97,7 +93,7 @@ class Board:
         best: Slot | None = None
         for way, floors in enumerate(task.ways):
             shut = everywhere | self._shut_for(n, [("walk", floor) for floor in floors])
-            for crew in self._crews[n]:
+            for crew in self.shape.preferred[n]:
                 limit = best.finish if best is not None else self.end
                 taken = shut
                 for name in task.crews[crew].people:
@@ -110,23 +106,24 @@ class Board:
     def _slot(
         self, n: int, tick: int, taken: int, crew: int, way: int, limit: int, hours: bool, nights: bool
     ) -> Slot | None:  # fmt: skip
-        task = self.shape.tasks[n]
-        ticks = task.ticks
-        option = task.crews[crew]
-        asks = bool(task.off) or (nights and self.nights.concerns(n))
-        while True:
-            begin = next_start(option, tick) if hours else (tick, 0)
-            if begin is None or begin[0] + ticks >= limit:
+        ticks = self.shape.tasks[n].ticks
+        asks = bool(self.shape.tasks[n].off) or (nights and self.nights.concerns(n))
+        offers = self.shape.starts(n, crew) if hours else ((0, span(0, self.end)),)
+        free = [(extra, mask & ~spread(taken, ticks + extra)) for extra, mask in offers]
+        while tick < limit:
+            start, length = FAR, ticks
+            for extra, mask in free:
+                left = mask >> tick
+                if left:
+                    first = tick + (left & -left).bit_length() - 1
+                    if first < start:
+                        start, length = first, ticks + extra
+            if start + length >= limit:
                 return None
-            start = begin[0]
-            length = ticks + begin[1]
-            clash = (taken >> start) & ((1 << length) - 1)
-            if clash:
-                tick = start + clash.bit_length()
-                continue
             tick = self._barred(n, start, start + length, nights) if asks else 0
             if not tick:
-                return Slot(start, start + length, crew, way) if start + length < limit else None
+                return Slot(start, start + length, crew, way)
+        return None
 
     def _shut_for(self, n: int, places: list[Place]) -> int:
         """The ticks at which any of these places is off for task n."""
@@ -164,7 +161,7 @@ class Board:
             if visit not in self.laid and place in places and owner not in exempt[visit]:
                 used |= ticks
         clash = (used >> start) & ((1 << (over - start)) - 1) if over > start else 0
-        if not clash or owner[0] not in self._spares:
+        if not clash or owner[0] not in self.shape.spares:
             return clash
         clash = 0
         for other, slot in self.laid.items():
@@ -248,17 +245,3 @@ class Board:
         if self.keeps_journal:
             self._journal.append((where, key, where.get(key)))
         where[key] = new
-
-
-def preferred_crews(shape: Shape) -> list[list[int]]:
-    """The crews of each task, those first whose people the other work can best do without."""
-    need: dict[str, float] = {}
-    for task in shape.tasks:
-        share = task.ticks / max(1, len(task.crews))
-        for crew in task.crews:
-            for name in crew.people:
-                need[name] = need.get(name, 0.0) + share
-    return [
-        sorted(range(len(task.crews)), key=lambda c: (sum(need[name] for name in task.crews[c].people), c))
-        for task in shape.tasks
-    ]

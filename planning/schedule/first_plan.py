@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from random import Random
 
-from planning.schedule.availability import after, days_worked, is_visit
+from planning.schedule.availability import after, days_worked
 from planning.schedule.board import Board
 from planning.schedule.laying import lay_all
 from planning.schedule.network import Network, Solution
@@ -41,17 +41,17 @@ class _Search:
         self.key: list[float] = []
         self.boost = [0.0] * len(shape.tasks)
         self.random = Random(7)
+        self.groups = {whole: groups(shape, whole) for whole in (False, True)}
 
     def run(self, tries: int) -> Board | None:
         variants = Urgency(self.shape).variants()
-        for n, task in enumerate(self.shape.tasks):
-            if is_visit(task) and task.fixed is None and len(task.crews[0].starts) == 1:
-                self._favour(n)
+        for n in self.shape.visits:
+            self._favour(n)
         whole = False
         for turn in range(tries):
             key = variants[turn % len(variants)] if turn < len(variants) or not self.key else self._shaken(turn)
             board = Board(self.shape)
-            failed = lay_all(board, groups(self.shape, whole), [k - b for k, b in zip(key, self.boost, strict=True)])
+            failed = lay_all(board, self.groups[whole], [k - b for k, b in zip(key, self.boost, strict=True)])
             if failed is None:
                 self._keep(board, key)
             else:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 
-from planning.schedule.availability import FAR
+from planning.schedule.availability import FAR, is_visit, spans
 from planning.schedule.network import Curve, Lag, Network, Task, Tick
 
 Link = tuple[int, Lag]
@@ -30,6 +30,13 @@ class Shape:
     exempt: list[frozenset[tuple[int, int]]]
     untils: list[list[int]]
     topo: list[int] = field(default_factory=list)
+    preferred: list[list[int]] = field(default_factory=list)
+    """The crews of each task, those first whose people the other work can best do without."""
+    visits: list[int] = field(default_factory=list)
+    """Visits still to come that have one appointed time (a range of starts)."""
+    spares: frozenset[int] = frozenset()
+    """Tasks with a stay-off from which somebody is exempt."""
+    _starts: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
     _least: dict[int, int] = field(default_factory=dict)
     _delays: dict[int, dict[int, Tick]] = field(default_factory=dict)
 
@@ -39,6 +46,17 @@ class Shape:
         yield from (("walk", floor) for floor in task.ways[way])
         yield from (("wet", floor) for floor in task.wet_on)
         yield from (("heavy", floor) for floor in task.heavy_on)
+
+    def starts(self, n: int, crew: int) -> list[tuple[int, int]]:
+        """The starts of one crew of a task as sets of ticks: (ticks a meal adds, starts) for each length of meal."""
+        found = self._starts.get((n, crew))
+        if found is None:
+            option = self.tasks[n].crews[crew]
+            found = [(0, spans((first, last + 1) for first, last in option.starts))]
+            for extra in {pause[2] for pause in option.pauses}:
+                found.append((extra, spans((first, last + 1) for first, last, more in option.pauses if more == extra)))
+            self._starts[n, crew] = found
+        return found
 
     def least(self, curve: Curve) -> int:
         """The curve at its shortest."""
@@ -96,6 +114,11 @@ def shape_of(network: Network) -> Shape:
             exempt[n].update((earlier, at) for earlier in pieces[:place] for at in range(len(tasks[earlier].off)))
     shape = Shape(network, tasks, index, into, out_of, [frozenset(each) for each in exempt], untils)
     shape.topo = in_order(range(len(tasks)), shape, lambda n: n)
+    shape.preferred = _preferred(tasks)
+    shape.visits = [
+        n for n, task in enumerate(tasks) if task.fixed is None and is_visit(task) and len(task.crews[0].starts) == 1
+    ]
+    shape.spares = frozenset(owner for owners in exempt for owner, _ in owners)
     return shape
 
 
@@ -113,6 +136,19 @@ def _piece_lags(tasks: Sequence[Task], steps: dict[str, list[int]], lags: Iterab
     known = {(lag.before, lag.after) for lag in lags if not lag.from_start}
     pairs = [(tasks[a].id, tasks[b].id) for pieces in steps.values() for a, b in zip(pieces, pieces[1:], strict=False)]
     return [Lag(before, after) for before, after in pairs if (before, after) not in known]
+
+
+def _preferred(tasks: Sequence[Task]) -> list[list[int]]:
+    need: dict[str, float] = {}
+    for task in tasks:
+        share = task.ticks / max(1, len(task.crews))
+        for crew in task.crews:
+            for name in crew.people:
+                need[name] = need.get(name, 0.0) + share
+    return [
+        sorted(range(len(task.crews)), key=lambda c: (sum(need[name] for name in task.crews[c].people), c))
+        for task in tasks
+    ]
 
 
 def in_order(members: Iterable[int], shape: Shape, key: Callable[[int], float]) -> list[int]:

@@ -28,15 +28,17 @@ class Urgency:
 
     def variants(self) -> list[list[float]]:
         """Keys by calendar, one for each order in which toilets can be taken out."""
-        if self.base is None:
-            return [[float(self.shape.topo.index(n)) for n in range(len(self.shape.tasks))]]
-        long = [pair for pair in self.nights.apart if self._is_toilet(pair[0]) and self._is_toilet(pair[1])]
         found = []
-        for choice in product((False, True), repeat=min(len(long), MOST_CHOICES)):
-            orders = [pair[::-1] if turned else pair for pair, turned in zip(long, choice, strict=False)]
-            key = self.key(orders)
-            if key is not None:
-                found.append(key)
+        if self.base is not None:
+            long = [pair for pair in self.nights.apart if self._is_toilet(pair[0]) and self._is_toilet(pair[1])]
+            for choice in product((False, True), repeat=min(len(long), MOST_CHOICES)):
+                orders = [pair[::-1] if turned else pair for pair, turned in zip(long, choice, strict=False)]
+                key = self.key(orders)
+                if key is not None:
+                    found.append(key)
+        if not found:
+            rank = {n: float(at) for at, n in enumerate(self.shape.topo)}
+            return [[rank[n] for n in range(len(rank))]]
         found.sort(key=lambda each: each[0])
         return [key for _, key in found]
 

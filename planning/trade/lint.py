@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
-from planning.job.measures import MEASUREMENTS
+from planning.job.measures import CLASS_KEYS, MEASUREMENTS
 from planning.job.problem import UnreadableError
 from planning.job.words import SKILLS, WINDOW_NAMES
 from planning.quantities import units
@@ -116,7 +116,8 @@ def _row_words(method: Method, row: Row) -> Iterator[str]:
 def _flags() -> frozenset[str]:
     words = {word for each in MEASUREMENTS.values() for word in each.words}
     small = {f"small-{key}" for key, each in MEASUREMENTS.items() if each.kind == "tile"}
-    return FLAGS | small | set(MEASUREMENTS) | words | set(common_classes())
+    own = {f"own-{slot}" for slot in CLASS_KEYS}
+    return FLAGS | small | own | set(MEASUREMENTS) | words | set(common_classes())
 
 
 def _row_labour(_: Method, row: Row) -> Iterator[str]:
@@ -156,7 +157,8 @@ def _lengths(method: Method, part: AmountRow) -> Iterator[str]:
 
 
 def _row_stay_off(method: Method, row: Row) -> Iterator[str]:
-    on_floor = row.place == ROOM_PLACE or method.places[row.place].floor is None
+    place = method.places.get(row.place)
+    on_floor = place is None or place.floor is None
     if row.kind in KEEPS_OFF and on_floor and "walk" not in row.keeps_off:
         yield f"{row.kind} on a floor keeps nobody off it"
     keys = {each.key for each in method.row}

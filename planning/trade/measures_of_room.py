@@ -73,7 +73,7 @@ def measure(
         except UnreadableError as unread:
             wrong.append(unread)
     classes = _classes(method, values, known, wrong)
-    flags = _flags(room, values, classes, toilet)
+    flags = _flags(room, scope, values, classes, toilet)
     return Measured(job, room, method, scope, lay_places(method, scope, room), values, classes, known, flags), wrong
 
 
@@ -97,11 +97,13 @@ def is_long(tile: tuple[float, float, float] | None) -> bool:
 
 
 def _flags(
-    room: Room, values: Mapping[str, Measure], classes: Mapping[str, MaterialClass], toilet: bool
-) -> frozenset[str]:
+    room: Room, scope: Scope, values: Mapping[str, Measure], classes: Mapping[str, MaterialClass], toilet: bool
+) -> frozenset[str]:  # fmt: skip
+    """Counts above 0, words and classes chosen, "own-SLOT" for a class that the setter named, small and large tile."""
     found = {key for key, value in values.items() if isinstance(value, int | float) and value > 0}
     found |= {value for key, value in values.items() if isinstance(value, str) and key in ("base", "drain_wall")}
     found |= {chosen.key for chosen in classes.values()}
+    found |= {f"own-{slot}" for slot in classes if slot in scope.measures}
     if any((_edge(value) or 0.0) >= LARGE_SIDE_M for value in values.values()):
         found.add("large")
     tiles = [key for key, value in values.items() if _edge(value) is not None]

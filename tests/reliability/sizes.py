@@ -26,7 +26,7 @@ class Sizes:
 
 CI = Sizes(
     kills=300, save_kills=200, cut_disks=6_800, damaged=1_000, saved_plans=2_000, two_windows_s=6.0, taps=1_000,
-    lives=200, life_steps=50, clock_lives=150, exports=500, command_kills=8,
+    lives=200, life_steps=50, clock_lives=150, exports=500, command_kills=6,
 )  # fmt: skip
 BEFORE_RELEASE = Sizes(
     kills=10_000, save_kills=2_000, cut_disks=100_000, damaged=20_000, saved_plans=50_000, two_windows_s=20.0,

@@ -162,9 +162,7 @@ def foot(wall: Wall, page: str, width: int, space: str | None = None) -> list[Li
 def _acts(wall: Wall, page: str, width: int, space: str | None) -> Line:
     """SPACE gets what room the other keys leave: it must always name its step."""
     gap = "     " if width >= WIDE else "  "
-    others = [
-        (each.cap, each.label.removeprefix(f"{each.cap} ")) for each in _acts_of(page) if not each.wide or width >= WIDE
-    ]
+    others = [(each.cap, label_of(each, width)) for each in _acts_of(page) if not each.wide or width >= WIDE]
     least = 0 if space == "" else 48 if width >= WIDE else 37
     while others and least + sum(len(cap) + 1 + len(label) + len(gap) for cap, label in others) > width:
         others.pop()
@@ -174,6 +172,12 @@ def _acts(wall: Wall, page: str, width: int, space: str | None) -> Line:
     for cap, label in [("SPACE", said), *others] if said else others:
         made += [gap if made else "", (cap, "key"), f" {label}"]
     return line(*made)
+
+
+def label_of(command: Command, width: int) -> str:
+    """The command's label without its own key in it, short where there is little room."""
+    label = command.label if width >= WIDE else command.short or command.label
+    return label.removeprefix(f"{command.cap} ")
 
 
 def _acts_of(page: str) -> list[Command]:

@@ -10,8 +10,8 @@ from planning.job.hours import local
 from planning.job.words import Instant, Minutes
 from planning.quantities.show import show_minutes, show_moment, show_wall
 
-Counts = Literal["late", "ago", "at", "text"]
-"""Minutes later than `base`, minutes before now, a clock time (today's next), or free words."""
+Counts = Literal["late", "ago", "from", "at", "text"]
+"""Minutes later than `base`, before now, from now; a clock time on or after `base`; or free words."""
 HALF_DAY = timedelta(hours=12)
 
 
@@ -39,7 +39,7 @@ class NumberLine:
                 self.typed += character
         elif key in ("left", "right"):
             self.nudge += 5 if key == "right" else -5
-        elif key in ("up", "down") and self.counts in ("ago", "at"):
+        elif key in ("up", "down") and self.counts in ("ago", "from", "at"):
             self.day += 1 if key == "down" else -1
         elif character is not None and character.isdigit() and len(self.typed) < 4:
             self.typed += character
@@ -87,6 +87,8 @@ class NumberLine:
         if self.counts == "late":
             away = meant - self.base
             return f"{show_minutes(away)} later = {clock}" if away >= 0 else f"{show_minutes(-away)} sooner = {clock}"
+        if self.counts == "from":
+            return "now" if meant == self.base else f"in {show_minutes(meant - self.base)} = {clock}"
         if self.counts == "ago":
             away = self.base - meant
             return f"{show_minutes(away)} ago = {clock}" if away >= 0 else f"in {show_minutes(-away)} = {clock}"

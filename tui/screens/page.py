@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from planning.job.plan import PlannedStep
+from planning.job.words import Instant
 from tui.screens.number_line import NumberLine
 from tui.wall import Wall
 from tui.widgets.lines import Line
@@ -35,8 +36,14 @@ class Deck(Protocol):
     def keep_old(self) -> None:
         """Keep the old plan, and go back."""
 
+    def noted(self) -> None:
+        """Something was noted by other ways than `report`."""
+
     def report(self, kind: str, body: dict[str, object], said: str) -> bool:
         """Note something; False when it is not on disk."""
+
+    def report_at(self, kind: str, body: dict[str, object], at: Instant, said: str) -> bool:
+        """Note something that happened, or will, at another time than now."""
 
 
 class Page:

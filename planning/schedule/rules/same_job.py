@@ -3,7 +3,8 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from planning.job.plan import Broken, PlannedStep
+from planning.job.place import Room
+from planning.job.plan import Broken, PlannedPart, PlannedRoom, PlannedStep
 from planning.job.step import Step
 from planning.job.words import AXIS_MIN
 from planning.schedule.rules.case import Case, piece_number
@@ -89,17 +90,37 @@ class CopiesTheJobRightly(Rule):
     def broken(self, case: Case) -> Iterator[Broken]:
         """Each planned step that differs from its step; rooms, people and gear that differ from the job's."""
         for each in case.placed:
-            if each.planned is not None and each.step is not None:
-                wrong = _differs(each.planned, each.step)
-                if wrong:
-                    yield self.says(f"{case.name(each)}: {', '.join(wrong)} not as in the job.", each.id)
+            if each.planned is None:
+                continue
+            wrong = _drive_differs(case, each.planned) if each.step is None else _differs(each.planned, each.step)
+            if wrong:
+                yield self.says(f"{case.name(each)}: {', '.join(wrong)} not as in the job.", each.id)
         if dict(case.plan.gear) != dict(case.job.gear.count):
             yield self.says("the gear of the plan is not the gear of the job.")
         if [(p.name, p.skills) for p in case.plan.people] != [(p.name, tuple(sorted(p.can))) for p in case.job.people]:
             yield self.says("the people of the plan, or what they can do, are not those of the job.")
-        rooms = [(room.id, room.in_from, tuple(part.id for part in room.parts)) for room in case.job.rooms]
-        if [(room.id, room.in_from, tuple(part.id for part in room.parts)) for room in case.plan.rooms] != rooms:
+        if tuple(_told(room) for room in case.job.rooms) != case.plan.rooms:
             yield self.says("the rooms of the plan are not those of the job.")
+
+
+def _told(room: Room) -> PlannedRoom:
+    """A room as a plan tells it: a part without a way in of its own has the room's."""
+    parts = tuple(PlannedPart(part.id, part.in_from or room.in_from) for part in room.parts)
+    return PlannedRoom(room.id, room.name, room.in_from, parts)
+
+
+def _drive_differs(case: Case, planned: PlannedStep) -> list[str]:
+    """An errand is a drive and nothing else: no floor, no gear, no window."""
+    window = planned.window
+    same = {
+        "room": planned.room in ("", *(room.id for room in case.job.rooms)) and planned.part is None,
+        "kind": planned.kind == "prep",
+        "gear": not planned.gear,
+        "floors": not planned.stands_on and planned.foot_ready is None,
+        "waits": not planned.after and window.opens is None and window.shuts is None,
+        "pieces": not planned.pause and planned.piece is None and not planned.acts,
+    }
+    return [name for name, right in same.items() if not right]
 
 
 def _differs(planned: PlannedStep, step: Step) -> list[str]:

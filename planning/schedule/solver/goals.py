@@ -154,7 +154,7 @@ def overrun(model: Model) -> Expr:
 
 def _missed(model: Model, task: TaskVars) -> Expr:
     """A visit that is not at its time costs much by itself, and a little for every tick after its last time."""
-    last = max(last for crew in task.task.crews for _, last in crew.starts)
+    last = measure.appointed(task.task)[-1][1]
     literal = task.missed
     assert literal is not None
     late = model.int_var(0, model.network.horizon, lambda places: measure.visit_late(task.task, places[task.id].start))

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from planning.schedule.network import Due, Lag, Network, Overrun, Solution, Task, Tick, at
+from planning.schedule.solver.ranges import Ranges, holds, normal
 
 MARGIN = 12
 """Slack in a window beyond this many ticks (an hour) is worth nothing more."""
@@ -99,9 +100,14 @@ def later(network: Network, solution: Solution) -> int:
     return max(0, finish(network, solution.finishes) - network.before.finish) if network.before is not None else 0
 
 
+def appointed(task: Task) -> Ranges:
+    """Every tick at which a visit may start as agreed."""
+    return normal(pair[:2] for crew in task.crews for pair in (*crew.starts, *crew.pauses))
+
+
 def visit_late(task: Task, start: Tick) -> int:
     """Ticks by which a visit comes after its last appointed start; 0 when it is at an appointed time."""
-    return max(0, start - max(last for crew in task.crews for _, last in crew.starts))
+    return max(0, start - max((last for _, last in appointed(task)), default=start))
 
 
 def overruns(network: Network, starts: Mapping[str, Tick], finishes: Mapping[str, Tick]) -> tuple[Overrun, ...]:
@@ -114,7 +120,7 @@ def overruns(network: Network, starts: Mapping[str, Tick], finishes: Mapping[str
     ]
     for task in free.values():
         visit = task.ticks > 0 and all(not crew.people for crew in task.crews)
-        if visit and not any(a <= starts[task.id] <= b for crew in task.crews for a, b in crew.starts):
+        if visit and not holds(appointed(task), starts[task.id]):
             found.append(Overrun("visit", task.id, "", visit_late(task, starts[task.id])))
     return tuple(found)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from planning.schedule.network import Lag, Network, Task, Tick, at
+from planning.schedule.solver.measure import appointed
 from planning.schedule.solver.ranges import Ranges, clip, normal, shift, union
 
 
@@ -107,11 +108,11 @@ def is_visit(task: Task) -> bool:
 
 def _missed(network: Network, task: Task, low: Tick) -> list[Shape]:
     """Starts after all appointed ones, in anybody's working hours."""
-    appointed = union(normal(crew.starts) for crew in task.crews)
-    if not appointed:
+    agreed = appointed(task)
+    if not agreed:
         return []
     hours = normal((a, b - task.ticks) for shifts in network.person_days.values() for a, b in shifts)
-    low = max(low, appointed[-1][1] + 1)
+    low = max(low, agreed[-1][1] + 1)
     late = clip(hours or ((low, network.horizon),), low, network.horizon - task.ticks)
     return [Shape(late, 0, tuple(range(len(task.crews))), missed=True)] if late else []
 

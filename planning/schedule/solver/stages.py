@@ -129,9 +129,10 @@ class Search:
         parameters.max_deterministic_time = effort
         parameters.max_time_in_seconds = wall_s
         parameters.catch_sigint_signal = False
-        # Interleaved: the same plan each time, however the threads run. All subsolvers take turns in batches, so few.
+        # Interleaved: the same plan each time, however the threads run. All subsolvers take turns, so only one whole
+        # search beside the neighborhoods. (The one called "fixed" aborts the process when loading settles the model.)
         parameters.interleave_search = True
-        parameters.subsolvers.extend(("no_lp", "fixed"))
+        parameters.subsolvers.append("no_lp")
         parameters.linearization_level = 0
         # Start ranges have many ends and each would be probed: seconds of it, for a bound that is known elsewhere.
         parameters.cp_model_probing_level = 0

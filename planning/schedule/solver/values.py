@@ -75,8 +75,8 @@ def wait_values(curve: Curve, when: Ranges, targets: Ranges) -> tuple[Value, ...
     return _stab(at, goals[n - 1] + 1 - at, goals[n] - at, largest=True)
 
 
-def within_values(curve: Curve, when: Ranges, targets: Ranges) -> tuple[Value, ...]:
-    """The fewest constants for a maximum, exact also for slack up to an hour."""
+def within_values(curve: Curve, when: Ranges, targets: Ranges, breakable: bool = False) -> tuple[Value, ...]:
+    """The fewest constants for a maximum, exact also for slack up to an hour; if `breakable`, exact also beyond."""
     alone = constant(curve, when)
     if alone is not None:
         return (Value(alone, when),)
@@ -85,9 +85,10 @@ def within_values(curve: Curve, when: Ranges, targets: Ranges) -> tuple[Value, .
     goals = np.concatenate(([-FAR], _ticks(targets), [FAR]))
     n = np.searchsorted(goals, shut, "right")
     before, after = goals[n - 1], goals[n]
-    loose = shut - before >= MARGIN
+    loose = (shut - before >= MARGIN) & (not breakable)
     low = np.where(loose, before + MARGIN, shut)
     high = np.where(loose, after - 1, shut)
+    # A start beyond the window must count from the window's true end.
     return _stab(at, low - at, high - at, largest=False)
 
 

@@ -16,7 +16,7 @@ from planning.job.plan_json import PlanFileError, from_json, to_json
 from planning.schedule.judge import judge
 from planning.schedule.rules import ALL_RULES
 from tests.by_hand import ByHand
-from tests.small_job import BACK, FLOOD, GROUT, READ, SET, small
+from tests.small_job import BACK, FLOOD, GROUT, READ, SET, STORE, small
 
 
 def judged(hand: ByHand) -> tuple[Broken, ...]:
@@ -130,7 +130,7 @@ def _values(raw: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[tuple[Any, .
 
 
 @given(st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=2500, deadline=None)
 def test_the_judge_answers_whatever_a_plan_says_and_names_what_is_not_so(data: st.DataObject) -> None:
     hand = small()
     raw = json.loads(to_json(hand.plan()))
@@ -145,11 +145,12 @@ def test_the_judge_answers_whatever_a_plan_says_and_names_what_is_not_so(data: s
     except PlanFileError:
         return
     found = judge(plan, hand.job, hand.steps)
-    assert found or new == old or path[-1] in FREE or path[0] in FREE, (path, old, new)
+    free = path[-1] in FREE or path[0] in FREE or (path[-1] == "room" and place.get("id") == STORE)
+    assert found or new == old or free, (path, old, new)
 
 
 FREE = {
-    "made_at", "proof", "name", "title", "state", "latest_start", "lost_then", "reason", "recovery", "law", "label_min",
+    "made_at", "proof", "title", "state", "latest_start", "lost_then", "reason", "recovery", "law", "label_min",
     "factor", "share", "words", "rule",
 }  # fmt: skip
 """What a plan may say as it likes: words, proofs, and what follows from its order of work and not from the job."""

@@ -1,0 +1,165 @@
+"""The screen with a frozen clock and a planner of a few lines, for tests: no solver, no helper process.
+
+`Story` plans the one-room job of tests.tui.bench as events come in. `Still` shows one stored plan of four rooms; run
+`python -m tests.tui.screen_bench` to store it anew from the real planner (then look at every golden).
+"""
+
+import json
+import re
+from collections.abc import AsyncIterator, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from planning.job.events import Event
+from planning.job.job import Job
+from planning.job.plan import Plan
+from planning.job.step import Step
+from planning.job.words import Instant
+from planning.records.clock import FrozenClock
+from planning.records.saved_plan import write_saved
+from planning.schedule.no_plan import NoPlan
+from tests.tui.bench import JOB, ZONE, ChainPlanner
+from tui.app import MuddayApp
+from tui.plan_client import Draft, HelperLost, Offer
+from tui.plan_lines import plan_from, plan_table
+from tui.standing import with_states
+from tui.wall import JobRead
+
+DATA = Path(__file__).parent / "data"
+STORED = DATA / "guest-house.screen.json"
+JOB_FILE = DATA / "guest-house.toml"
+FILLED = ("air", "pull", "step", "evening", "calendar", "job")
+
+
+class Story:
+    """Answers like the helper, with `ChainPlanner`. `lost`: so many questions are lost with the helper first."""
+
+    def __init__(self) -> None:
+        self.planner = ChainPlanner()
+        self.lost = 0
+        self.filled: dict[str, Any] = {}
+        self.closed = False
+
+    async def read(self) -> JobRead:
+        return JOB, [], ()
+
+    async def plans(self, events: Sequence[Event], now: Instant) -> AsyncIterator[tuple[Plan, bool]]:
+        if self.lost:
+            self.lost -= 1
+            raise HelperLost("the planner stopped")
+        yield self.planner.plan(JOB, events, now), True
+
+    async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
+        found = self.planner.choices(JOB, events, now)
+        return [Offer(c.title, c.costs, c.finish, c.plan, tuple(Draft(e.kind, e.body) for e in c.events)) for c in found]
+
+    async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
+        return ["coat 2 would start before coat 1 is dry"]
+
+    async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
+        return self.filled.get(name, {})
+
+    async def close(self) -> None:
+        self.closed = True
+
+
+class Still:
+    """Answers with the stored plan, states as of now, and with the stored pages."""
+
+    def __init__(self) -> None:
+        stored = json.loads(STORED.read_text(encoding="utf-8"))
+        self.plan = plan_from(stored["plan"])
+        self.pages = stored["pages"]
+        self.job, self.steps = read_stored_job()
+
+    async def read(self) -> JobRead:
+        return self.job, [], self.steps
+
+    async def plans(self, events: Sequence[Event], now: Instant) -> AsyncIterator[tuple[Plan, bool]]:
+        yield with_states(self.plan, self.job, events, now), True
+
+    async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
+        raise NoPlan(["the stored plan is the only one"])
+
+    async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
+        return []
+
+    async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
+        return self.pages[name]
+
+    async def close(self) -> None:
+        pass
+
+
+def read_stored_job() -> tuple[Job, tuple[Step, ...]]:
+    """The job of the stored plan."""
+    from planning.records.job_file import read_job
+    from planning.trade.expand import expand
+
+    job, problems = read_job(JOB_FILE)
+    assert job is not None, problems
+    return job, expand(job).steps
+
+
+def clock(hour: int = 7, minute: int = 5, day: int = 1) -> FrozenClock:
+    """A clock that stands at that time of the site in June 2026."""
+    return FrozenClock(datetime(2026, 6, day, hour, minute, tzinfo=ZONE).astimezone(UTC), boot=1000.0)
+
+
+def story_app(folder: Path, frozen: FrozenClock, client: Story | None = None) -> MuddayApp:
+    """The app on the one-room job."""
+    path = folder / "job.toml"
+    path.write_text("[job]\n", encoding="utf-8")
+    return MuddayApp(path, frozen, client or Story())
+
+
+def still_app(folder: Path, frozen: FrozenClock, client: Still | None = None) -> MuddayApp:
+    """The app on the stored plan, which lies there from last time too."""
+    known = client or Still()
+    path = folder / "guest-house.toml"
+    path.write_bytes(JOB_FILE.read_bytes())
+    write_saved(path, known.plan, "from last time")
+    return MuddayApp(path, frozen, known)
+
+
+def grid(app: MuddayApp) -> str:
+    """What stands on the screen, without any style."""
+    return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips())
+
+
+async def settle(app: MuddayApp, pilot: Any) -> None:
+    """Wait until the helpers' answers are in and painted."""
+    await pilot.pause()
+    await app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+async def press(app: MuddayApp, pilot: Any, frozen: FrozenClock, keys: str, apart_s: float = 3.0) -> None:
+    """Press keys (separated by spaces) one after the other, so far apart that the drip guard lets them through."""
+    for key in keys.split():
+        frozen.advance(apart_s)
+        await pilot.press(key)
+        await settle(app, pilot)
+
+
+def normal_svg(svg: str) -> str:
+    """An SVG picture without the number that differs from run to run."""
+    return re.sub(r"terminal-\d+-", "terminal-", svg)
+
+
+def store(now: Instant | None = None) -> None:
+    """Plan the stored job with the real planner, and keep plan and pages."""
+    from planning.job.hours import instant
+    from planning.schedule.make_plan import make_plan
+    from tui.pages import fill
+
+    job, steps = read_stored_job()
+    at = now or instant(job.zone, job.start, datetime(2026, 6, 1, 7, 5).time())
+    plan = make_plan(job, (), at)
+    pages = {name: fill(name, plan, job, steps, (), at) for name in FILLED}
+    STORED.write_text(json.dumps({"plan": plan_table(plan), "pages": pages}, indent=1, default=str) + "\n", "utf-8")
+
+
+if __name__ == "__main__":
+    store()
