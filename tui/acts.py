@@ -16,7 +16,7 @@ from tui.screens.number_line import NumberLine
 from tui.screens.page import Deck
 from tui.session import Session
 from tui.wall import WallSession
-from tui.words import clock, room_name, title, where, zone_of
+from tui.words import clock, room_name, short_title, title, zone_of
 
 JUST_STARTED_S = 120
 PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".heic")
@@ -25,7 +25,7 @@ PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".heic")
 class Acts:
     """The common acts. `noted` is called after each report that is on disk."""
 
-    def __init__(self, deck: Deck, guard: DripGuard, noted: Callable[[], None]) -> None:
+    def __init__(self, deck: Deck, guard: DripGuard, noted: Callable[[bool], None]) -> None:
         self.deck = deck
         self.guard = guard
         self.noted = noted
@@ -62,7 +62,7 @@ class Acts:
             return False
         self._asked = None
         self.deck.say(said)
-        self.noted()
+        self.noted(False)
         return True
 
     # SPACE
@@ -129,7 +129,7 @@ class Acts:
             return
         running = step.state == "hands"
         base = step.finish if running else step.start
-        asks = f"{title(step)}, {where(self._plan(session), step)}, {'done' if running else 'starts'} late by:"
+        asks = f"{self._short(session, step)} {'done' if running else 'starts'} late by:"
         self.deck.ask(
             NumberLine(asks, "late", base, zone_of(self._plan(session)), lambda at: self._late(step, at - base))
         )
@@ -161,7 +161,7 @@ class Acts:
                 return
             step = last
         what = "started" if step.state == "hands" else "ended"
-        asks = f"{title(step)}, {where(self._plan(session), step)}, really {what}:"
+        asks = f"{self._short(session, step)} really {what}:"
         zone = zone_of(self._plan(session))
         self.deck.ask(NumberLine(asks, "ago", session.now(), zone, lambda at: self._really(step, at)))
 
@@ -199,7 +199,7 @@ class Acts:
         self.deck.wall.marked = None
         self.deck.say(no if said is None else yes.format(said))
         if said is not None:
-            self.noted()
+            self.noted(True)
 
     def note(self) -> None:
         """Ask for a note on the marked step."""
@@ -207,7 +207,7 @@ class Acts:
         if ready is None:
             return
         session, step = ready
-        asks = f"Note on {title(step)} (a photo: its name.jpg):"
+        asks = f"Note on {short_title(step, 18)} (a photo: its name.jpg):"
         zone = zone_of(self._plan(session))
         self.deck.ask(
             NumberLine(asks, "text", session.now(), zone, lambda at: None, lambda text: self._note(step, text))
@@ -232,6 +232,10 @@ class Acts:
     def _plan(self, session: Session) -> Plan:
         assert session.plan is not None
         return session.plan
+
+    def _short(self, session: Session, step: PlannedStep) -> str:
+        """The step and its room, short enough to leave room for an answer."""
+        return f"{short_title(step, 18)}, {room_name(self._plan(session), step.room)},"
 
     def _now(self, session: Session) -> str:
         return clock(self._plan(session), session.now(), session.now())

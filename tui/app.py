@@ -20,7 +20,7 @@ from tui.screens import head
 from tui.screens.rooms import Rooms
 from tui.session import Session
 from tui.themes import THEMES
-from tui.widgets.lines import Line, Lines, both_ends, line
+from tui.widgets.lines import Line, Lines, both_ends, line, width_of
 from tui.widgets.timeline import Timeline
 from tui.words import zone_of
 
@@ -72,7 +72,8 @@ class MuddayApp(DeckApp):
     def _said_line(self, width: int, height: int) -> list[Line]:
         if self.question is not None:
             keys = line(("ENTER", "key"), " take   ", ("ESC", "key"), " leave")
-            return [both_ends(line((self.question.text(), "entry")), keys, width)]
+            asked = line((self.question.text(), "entry"))
+            return [both_ends(asked, keys, width) if width_of(asked) + width_of(keys) < width else asked]
         said = self.wall.said
         if not said and self.wall.planning and self.wall.plan is not None:
             said = "A new plan is being made; this one stays till then."

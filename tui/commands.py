@@ -86,7 +86,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("clocks-far", "f", "clocks", "far", "big figures for ten feet away"),
     Command("pull-room", "k", "pull", "tick the room", "tick everything of this room"),
     Command("pull-day", "g", "pull", "next day", "the day after, and back to today"),
-    Command("evening-save", "s", "evening", "save the note", "write the note beside the job file"),
+    Command("evening-save", "enter", "evening", "save the note", "write the note beside the job file"),
     Command("evening-sheets", "f", "evening", "stay-off sheets", "write a sheet for every door"),
     Command("evening-calendar", "i", "evening", "phone calendar", "write a calendar file for the phone"),
     Command("evening-long", "v", "evening", "long", "the note with air, bags and readings, or without"),

@@ -6,9 +6,9 @@ No painting here (see tui.app) and no keys (see tui.keys).
 from collections.abc import Callable, Coroutine, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from textual.app import App
+from textual.worker import Worker
 
 from planning.job.words import Instant
 from planning.records.clock import Clock, SystemClock
@@ -17,6 +17,7 @@ from tui.acts import Acts
 from tui.bells import Bells
 from tui.plan_client import Offer, PlanClient
 from tui.replan import Client, Replan
+from tui.reports import last_together
 from tui.screens.book import make_pages
 from tui.screens.guard import AFTER_LATE_S, DripGuard
 from tui.screens.late import Late
@@ -96,9 +97,9 @@ class DeckApp(App[int]):
 
     # Helpers
 
-    def in_background(self, work: Callable[[], Coroutine[Any, Any, None]], group: str) -> None:
+    def in_background(self, work: Callable[[], Coroutine[None, None, None]], group: str) -> None:
         """Run beside the keys; an older one of the same group is given up."""
-        self.run_worker(work, group=group, exclusive=True, exit_on_error=True)
+        _: Worker[None] = self.run_worker(work, group=group, exclusive=True, exit_on_error=True)
 
     def read_again(self) -> None:
         """Read the job file and the record, and plan if they ask for it."""
@@ -137,9 +138,11 @@ class DeckApp(App[int]):
             replan = self.replan
             self.in_background(partial(replan.fill, name), f"fill-{name}")
 
-    def noted(self) -> None:
-        """Something was noted: plan again if plans depend on it."""
-        self.wall.old_kept, self.wall.choice_seen = (), False
+    def noted(self, taken_back: bool = False) -> None:
+        """Something was noted: plan again if plans depend on it. After an undo no choice comes up by itself."""
+        self.wall.old_kept, self.wall.choice_seen = (), taken_back
+        if self.page == "late" and self.wall.session is not None and self.wall.session.offered is None:
+            self.back()
         if self.wall.session is not None and self.wall.session.needs_plan():
             self.plan_again()
         self.fill_pages()
@@ -151,8 +154,8 @@ class DeckApp(App[int]):
         page = self.pages["late"]
         assert isinstance(page, Late)
         session = self.wall.session
-        last = session.events[-1] if session is not None and session.events else None
-        page.offer(offers, "" if session is None or last is None else f"{session.words(last)}.")
+        told = [] if session is None else last_together(session.events)
+        page.offer(offers, "" if session is None or not told else f"{session.words(told[-1])}.")
         if self.page != "late" and not self.wall.choice_seen:
             self.wall.choice_seen = True
             self.guard.hold("enter", AFTER_LATE_S)

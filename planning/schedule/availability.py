@@ -105,6 +105,13 @@ def first_start(task: Task, tick: Tick) -> Tick:
     return min((each[0] for each in found if each is not None), default=FAR)
 
 
+def late_visit(network: Network, ticks: int, tick: Tick) -> Tick:
+    """Where a visit whose appointed time has gone by may come, at or after that tick: in anybody's working hours."""
+    starts = (max(tick, first) for days in network.person_days.values() for first, last in days
+              if max(tick, first) + ticks <= last)  # fmt: skip
+    return min(starts, default=max(tick, network.horizon))
+
+
 def value(curve: Curve, tick: Tick) -> int:
     """The curve's ticks for something that ends (or starts) at that tick."""
     if len(curve) == 1:
@@ -134,13 +141,3 @@ def earliest_from(curve: Curve, over: Tick) -> Tick:
 def is_visit(task: Task) -> bool:
     """Is it somebody from outside who comes? (No crew has people.)"""
     return not any(crew.people for crew in task.crews)
-
-
-def days_worked(network: Network, busy: dict[str, int]) -> int:
-    """How many person-days the ticks in `busy` (by name) touch, as `person_days` counts days."""
-    return sum(
-        1
-        for name, ticks in busy.items()
-        for first, last in network.person_days.get(name, ())
-        if (ticks >> first) & ((1 << max(1, last - first)) - 1)
-    )

@@ -77,10 +77,10 @@ class Board:
             else:
                 where[key] = old
 
-    def earliest(self, n: int, tick: int, hours: bool = True, nights: bool = True) -> Slot | None:
+    def earliest(self, n: int, tick: int, nights: bool = True) -> Slot | None:
         """The slot of task n that finishes first among those that start at or after `tick`; None when there is none.
 
-        `hours` False: the crews' ranges are not asked; `nights` False: the household's nights are not asked.
+        `nights` False: the household's nights are not asked.
         """
         task = self.shape.tasks[n]
         everywhere = self._shut_for(n, [("wet", f) for f in task.wet_on] + [("heavy", f) for f in task.heavy_on])
@@ -98,18 +98,15 @@ class Board:
                 taken = shut
                 for name in task.crews[crew].people:
                     taken |= self.busy.get(name, 0)
-                found = self._slot(n, tick, taken, crew, way, limit, hours, nights)
+                found = self._slot(n, tick, taken, crew, way, limit, nights)
                 if found is not None:
                     best = found
         return best
 
-    def _slot(
-        self, n: int, tick: int, taken: int, crew: int, way: int, limit: int, hours: bool, nights: bool
-    ) -> Slot | None:  # fmt: skip
+    def _slot(self, n: int, tick: int, taken: int, crew: int, way: int, limit: int, nights: bool) -> Slot | None:
         ticks = self.shape.tasks[n].ticks
         asks = bool(self.shape.tasks[n].off) or (nights and self.nights.concerns(n))
-        offers = self.shape.starts(n, crew) if hours else ((0, span(0, self.end)),)
-        free = [(extra, mask & ~spread(taken, ticks + extra)) for extra, mask in offers]
+        free = [(extra, mask & ~spread(taken, ticks + extra)) for extra, mask in self.shape.starts(n, crew)]
         while tick < limit:
             start, length = FAR, ticks
             for extra, mask in free:

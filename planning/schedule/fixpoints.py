@@ -11,7 +11,9 @@ from planning.schedule.availability import (
     after,
     earliest_from,
     first_start_ending,
+    is_visit,
     last_start,
+    late_visit,
     latest_from,
     next_start,
 )
@@ -67,7 +69,9 @@ def place(order: Order, n: int, tick: Tick) -> tuple[Tick, Tick]:
     task = order.shape.tasks[n]
     found = next_start(task.crews[order.crew[n]], tick)
     if found is None:
-        start = max(tick, order.shape.network.horizon)
+        network = order.shape.network
+        late = is_visit(task) and task.crews[0].starts
+        start = late_visit(network, task.ticks, tick) if late else max(tick, network.horizon)
         return start, start + task.ticks
     return found[0], found[0] + task.ticks + found[1]
 

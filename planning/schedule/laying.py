@@ -3,16 +3,12 @@
 from collections.abc import Mapping, Sequence
 from heapq import heapify, heappop, heappush
 
-from planning.schedule.availability import after, earliest_from
+from planning.schedule.availability import after, earliest_from, is_visit, late_visit
 from planning.schedule.board import Board, Slot
 from planning.schedule.shape import Shape, in_order
 
 MOST_PUSHES = 400
 """How often a group may be begun again further right before it is given up (ours, no source)."""
-
-ALLOWANCES = ((True, True), (True, False), (False, False))
-"""What an elastic laying asks of a slot, strictest first: (the crew's hours, the household's nights)."""
-
 
 def lay_all(
     board: Board, groups: Sequence[Sequence[int]], key: Sequence[float], elastic: bool = False,
@@ -123,12 +119,12 @@ class _Laying:
         slot = self.board.earliest(n, tick)
         if slot is not None or not self.elastic:
             return slot
-        for hours, nights in ALLOWANCES[1:]:
-            slot = self.board.earliest(n, tick, hours, nights)
-            if slot is not None:
-                return slot
-        start = max(tick, self.board.end)
-        return Slot(start, start + self.shape.tasks[n].ticks, 0, 0)
+        slot = self.board.earliest(n, tick, nights=False)
+        if slot is not None:
+            return slot
+        network, task = self.shape.network, self.shape.tasks[n]
+        start = late_visit(network, task.ticks, tick) if is_visit(task) else max(tick, network.horizon)
+        return Slot(start, start + task.ticks, 0, 0)
 
     def ready(self, n: int) -> int:
         """The tick before which n may not begin, as far as laid tasks say."""

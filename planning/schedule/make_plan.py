@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan, Proof
-from planning.job.progress import Accepted
 from planning.job.step import Step
 from planning.job.words import AXIS_MIN, Instant
 from planning.schedule.assemble import assemble
@@ -19,10 +18,11 @@ from planning.schedule.build.accepted import as_before
 from planning.schedule.build.network_of import Built, build
 from planning.schedule.first_plan import first_plan
 from planning.schedule.judge import judge
-from planning.schedule.network import Network, Solution
+from planning.schedule.network import Due, Network, Solution, at
 from planning.schedule.no_plan import NoPlan
 from planning.schedule.propagate import tighten
 from planning.schedule.reasons import explain
+from planning.schedule.repair import repair
 from planning.trade.expand import expand
 
 Solve = Callable[[Network, Solution | None, int], Solution]
@@ -98,11 +98,9 @@ def _reshuffled(built: Built, solve: Solve | None, improve: bool) -> Answer:
     network = built.network
     accepted = built.site.progress.accepted
     assert accepted is not None
-    assert network.before is not None
-    from planning.schedule.repair import repair
-
-    kept = repair(network, as_before(network))
-    if not kept.overrun and _stands(built, kept, accepted):
+    before = as_before(network)
+    kept = repair(network, before)
+    if _holds(network, kept, before):
         return Answer(kept, accepted.proof)
     if not improve:
         return _proved(network, kept, 0)
@@ -112,15 +110,16 @@ def _reshuffled(built: Built, solve: Solve | None, improve: bool) -> Answer:
     return _proved(network, better, better.finish_bound)
 
 
-def _stands(built: Built, kept: Solution, accepted: Accepted) -> bool:
-    """Does everything not yet begun still lie where the accepted plan has it?"""
-    site = built.site
-    known = accepted.steps
-    return all(
-        task.fixed is not None or (task.id in known and site.floor_tick(known[task.id][0]) == kept.starts[task.id])
-        for task in built.network.tasks
-        if task.counts
-    )
+def _holds(network: Network, kept: Solution, before: Solution) -> bool:
+    """Does the accepted order still do, pushed right: nothing broken, finish and promises as before?"""
+    if kept.overrun or network.before is None or kept.finish > network.before.finish:
+        return False
+    return all(_over(due, kept) <= max(due.tick, _over(due, before)) for due in network.dues)
+
+
+def _over(due: Due, solution: Solution) -> int:
+    """The tick at which a promise is kept."""
+    return max(solution.finishes[task] + at(curve, solution.finishes[task]) for task, curve in due.ends)
 
 
 def _proved(network: Network, solution: Solution, bound: int) -> Answer:

@@ -246,10 +246,11 @@ def _limits(order: Order, plan: Solution) -> Iterable[Limit]:
 def _night_limits(order: Order) -> Iterable[Limit]:
     """Keep each night served as the plan serves it: work after it stays after it, stay-offs before it stay before."""
     first: dict[int, Limit] = {}
+    begins = {night.finish: night.start for night in order.shape.network.nights}
     for guard in guards(order.shape, order.start, order.finish):
         for n in guard.after:
             order.low[n] = max(order.low[n], guard.finish)
         for n, tick in guard.before:
             if n not in first or tick < first[n].tick:
-                first[n] = Limit(n, tick, ("night", str(guard.start)))
+                first[n] = Limit(n, tick, ("night", str(begins[guard.finish])))
     return first.values()

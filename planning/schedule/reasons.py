@@ -178,9 +178,14 @@ def _visit(voice: _Voice, task: str, reason: Reason) -> str:
     return f"Not sooner: {name} comes {voice.tick_clock(reason.until)}."
 
 
+def _window(voice: _Voice, task: str, reason: Reason) -> str:
+    then = voice.name(reason.other) if reason.other else "what follows"
+    return f"Not sooner: its window would shut before {then} can begin."
+
+
 SENTENCES: dict[str, Callable[[_Voice, str, Reason], str]] = {
     "lag": _lag, "person": _person, "gear": _gear, "floor": _floor, "wet": _wet, "hours": _hours, "meal": _meal,
-    "release": _release, "visit": _visit, "night": _night, "now": _now, "order": _order,
+    "release": _release, "visit": _visit, "night": _night, "now": _now, "order": _order, "window": _window,
 }  # fmt: skip
 
 

@@ -32,9 +32,9 @@ def guards(shape: Shape, start: Sequence[Tick], finish: Sequence[Tick]) -> Itera
     nights = list(nights_left(shape))
     if not nights:
         return
-    services = [_Service(shape, toilet, way, start, finish) for toilet in shape.network.toilets for way in toilet.ways]
+    ways = services(shape, start, finish)
     for night in nights:
-        found = [guard for service in services if (guard := service.guard(night)) is not None]
+        found = [guard for way in ways if (guard := way.guard(night)) is not None]
         if found:
             yield min(found, key=lambda guard: guard.tightness)
 
@@ -46,7 +46,12 @@ def nights_left(shape: Shape) -> Iterator[Night]:
         yield from (Night(max(now, n.start), n.finish) for n in shape.network.nights if n.finish > now)
 
 
-class _Service:
+def services(shape: Shape, start: Sequence[Tick], finish: Sequence[Tick]) -> list["Service"]:
+    """Every toilet by every way in, as the plan has them."""
+    return [Service(shape, toilet, way, start, finish) for toilet in shape.network.toilets for way in toilet.ways]
+
+
+class Service:
     """One toilet by one way in, and the spans in which it is out or not reached."""
 
     def __init__(
@@ -83,3 +88,14 @@ class _Service:
                     sooner[each] = min(tick, sooner.get(each, tick))
         held = tuple((n, tick) for n, tick in sooner.items() if self.free[n])
         return Guard(night.start, night.finish, tuple(n for n in dict.fromkeys(later) if self.free[n]), held)
+
+    def spoiled(self, night: Night) -> bool:
+        """Is it by what has happened alone that this toilet does not work that night?"""
+        return any(
+            begin < night.finish and over > night.start and not any(self.free[each] for each in (n, *ends))
+            for begin, over, n, ends, _ in self.spans
+        )
+
+    def blockers(self, night: Night) -> list[int]:
+        """The tasks that take this toilet away that night."""
+        return [n for begin, over, n, _, _ in self.spans if begin < night.finish and over > night.start]

@@ -6,7 +6,8 @@ from planning.job.measures import MEASUREMENTS
 from planning.job.step import Amount
 from planning.quantities import units
 from planning.quantities.mortar import Notch, grout_kg_m2, mortar_m3
-from planning.quantities.si import CUFT_M3, INCH_M, POUND_KG, SQFT_M2
+from planning.quantities.sheets import joist_screws
+from planning.quantities.si import CUFT_M3, FOOT_M, INCH_M, POUND_KG, SQFT_M2
 from planning.quantities.tile import LARGE_SIDE_M, pattern_waste
 from planning.trade.materials import MaterialClass
 from planning.trade.measures_of_room import Measured
@@ -24,6 +25,8 @@ LARGE_COVER_SQFT = 45.0
 USUAL_JOINT_M = INCH_M / 8
 USUAL_TILE_M = (12 * INCH_M, 24 * INCH_M, 3 / 8 * INCH_M)
 LITERS = 1000.0
+SHEET_M = (8 * FOOT_M, 4 * FOOT_M)
+USUAL_JOISTS_M = 16 * INCH_M
 
 
 def amounts(measured: Measured, row: Row) -> tuple[Amount, ...]:
@@ -41,7 +44,7 @@ def amounts(measured: Measured, row: Row) -> tuple[Amount, ...]:
 
 def _amount(measured: Measured, row: Row, material: MaterialClass, part: AmountRow) -> float:
     place = part.place or row.place
-    much = quantity(measured, part.per, place, material)
+    much = quantity(measured, part.per, place, material, part.measure)
     if part.deep is not None:
         much *= (measured.number(part.deep) or 0.0) if part.deep in MEASUREMENTS else units.length_m(part.deep, None)
     if part.at_drain is not None:
@@ -75,6 +78,13 @@ def _joint(measured: Measured, tile: str, material: MaterialClass, area: float) 
     return area * grout_kg_m2(length, width, depth, joint, material.use)
 
 
+def _screws(measured: Measured, _: str, __: MaterialClass, area: float) -> float:
+    """Screws of whole sheets of 4 x 8 ft on joists, as many as the area takes."""
+    length, width = SHEET_M
+    sheet = joist_screws(length, width, measured.number("joists") or USUAL_JOISTS_M)
+    return area / (length * width) * sheet.total
+
+
 def _film(measured: Measured, _: str, material: MaterialClass, area: float) -> float:
     return area * (measured.number("coat") or material.use) * LITERS
 
@@ -95,4 +105,5 @@ _SPREADS: Mapping[str, Callable[[Measured, str, MaterialClass, float], float]] =
     "bead": _whole,
     "each": _plain,
     "tile": _tile,
+    "screws": _screws,
 }

@@ -22,10 +22,14 @@ FILE = "job file"
 
 @dataclass(frozen=True, slots=True)
 class Expansion:
-    """The steps of a job in working order, and what is wrong in the job file. With problems the steps are not whole."""
+    """The steps of a job in working order, and what is wrong in the job file. With problems the steps are not whole.
+
+    `notes` are what the trade finds odd though it can be planned: a slope too steep, a pour for too few hands.
+    """
 
     steps: tuple[Step, ...]
     problems: tuple[Problem, ...]
+    notes: tuple[Problem, ...] = ()
 
 
 def expand(job: Job, file: str = FILE) -> Expansion:
@@ -33,6 +37,7 @@ def expand(job: Job, file: str = FILE) -> Expansion:
     methods = all_methods(job)
     known = material_classes(job)
     problems = own_method_problems(job, file)
+    notes: list[Problem] = []
     steps: list[Step] = []
     starts: list[tuple[Room, Scope, tuple[str, ...]]] = []
     for room in job.rooms:
@@ -44,16 +49,17 @@ def expand(job: Job, file: str = FILE) -> Expansion:
                 problems.append(Problem(file, scope.line, what, how_to_write(scope.method, methods)))
                 continue
             takes_out = toilet_in and _takes_toilet_out(method)
-            made, wrong = scope_steps(job, room, scope, method, known, takes_out, file)
+            made, found = scope_steps(job, room, scope, method, known, takes_out, file)
             toilet_in = toilet_in and not takes_out
-            problems += wrong
+            problems += found.problems
+            notes += found.notes
             problems += _twice(made, steps, room, scope, file)
             steps += made
             starts.append((room, scope, tuple(step.id for step in made if not step.after)))
     steps = _after_others(steps, starts, problems, file)
     problems += _circles(steps, file)
     problems += dangling(job, steps, file)
-    return Expansion(tuple(in_order(steps)), tuple(sorted(dict.fromkeys(problems))))
+    return Expansion(tuple(in_order(steps)), tuple(sorted(dict.fromkeys(problems))), tuple(notes))
 
 
 def in_order(steps: Sequence[Step]) -> list[Step]:

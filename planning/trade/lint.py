@@ -97,6 +97,9 @@ def _row_words(method: Method, row: Row) -> Iterator[str]:
     places = {ROOM_PLACE, *method.places}
     parts = [part.place for part in (*row.labour, *(row.alone or ()))]
     parts += [part.place for listed in row.amounts.values() for part in listed]
+    counted = [part.measure for part in (*row.labour, *(row.alone or ()))]
+    counted += [part.measure for listed in row.amounts.values() for part in listed]
+    yield from (f"{key} is no measure of the method" for key in counted if key and key not in method.asks)
     for place in (row.place, *(row.stands_on or ()), *parts):
         if place is not None and place not in places:
             yield f"{place} is no place"

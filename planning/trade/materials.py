@@ -15,7 +15,7 @@ from planning.trade.tables import Span, Table, TableProblem, band, span, table, 
 
 MAXIMUM_ONLY: frozenset[str] = frozenset(("pot", "work", "heal"))
 """Windows of the work itself: one number of the setter's for them is a maximum."""
-SPREADS: frozenset[str] = frozenset(("volume", "notch", "joint", "film", "area", "bead", "each", "tile"))
+SPREADS: frozenset[str] = frozenset(("volume", "notch", "joint", "film", "area", "bead", "each", "tile", "screws"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +69,8 @@ class MaterialClass:
     use: float = 1.0
     water_l: Span | None = None
     density_kg_m3: Span | None = None
+    least_m: float | None = None
+    """The thinnest it may lie, in meters."""
     waste: float = 0.0
     spare: int = 0
     rapid: bool = False
@@ -193,7 +195,8 @@ def class_from(key: str, row: Table) -> MaterialClass:
     return MaterialClass(
         key=key, title=str(row["title"]), family=str(row["family"]), law=law, unit=str(row["unit"]),
         spread=str(row["spread"]), package=package, source=source, use=_use(row), water_l=_of(row, "water"),
-        density_kg_m3=_of(row, "density"), waste=float(row.get("waste", 0)), spare=int(row.get("spare", 0)),
+        density_kg_m3=_of(row, "density"),
+        least_m=_typical(row, "least"), waste=float(row.get("waste", 0)), spare=int(row.get("spare", 0)),
         rapid=bool(row.get("rapid", False)), needs_seal=bool(row.get("needs_seal", False)),
         pipe=row.get("pipe"), faster=row.get("faster"), windows=windows, sealed=sealed,
         acts=tuple(_act(each, windows, law, source) for each in row.get("acts", ())),
@@ -209,6 +212,11 @@ def _use(row: Table) -> float:
 def _of(row: Table, name: str) -> Span | None:
     given = row.get(name)
     return None if given is None else span(given["of"], str(given["unit"]))
+
+
+def _typical(row: Table, name: str) -> float | None:
+    found = _of(row, name)
+    return None if found is None else found.typical
 
 
 def _law(name: str) -> Law:

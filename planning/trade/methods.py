@@ -37,11 +37,12 @@ class LinkRow(_Data):
 class LabourRow(_Data):
     """A part of a row's labour: a rate by name, or one written here; only under the flags in `when`.
 
-    `place`: counted there instead of in the row's own place.
+    `place`: counted there instead of in the row's own place. `measure`: counted by that measure instead.
     """
 
     rate: str | None = None
     place: str | None = None
+    measure: str | None = None
     per: Quantity = "once"
     of: float | tuple[float, float, float] = 0.0
     unit: str = "min"
@@ -53,10 +54,11 @@ class AmountRow(_Data):
     """How an amount is counted: by a quantity, of the row's place and tile unless others are named.
 
     `deep`: a measure, or a length ("1/2 in"), that makes a volume of an area. `at_drain`: thickness of a sloped bed at
-    the drain ("1/2 in"), when it is not the measure `mud_at_drain`.
+    the drain ("1/2 in"), when it is not the measure `mud_at_drain`. `measure`: counted by that measure instead.
     """
 
     per: Quantity
+    measure: str | None = None
     place: str | None = None
     tile: str | None = None
     deep: str | None = None
@@ -91,7 +93,8 @@ Amounts = Annotated[tuple[Annotated[AmountRow, BeforeValidator(_amount)], ...], 
 
 
 class Row(_Data):
-    """One step of a method. Fields left out take the plainest value; see the project's guide for what each means.
+    """One step of a method. Fields left out take the plainest value: no crew is one person who can do work of the
+    kind, no stands_on is the place itself, no place is the whole of what the method touches.
 
     `lays` is the slot or class whose windows the row starts. `alone`: the labour when only the first of the crew is
     there to do it; without it, nobody does it alone. `tile`: the measure that holds the tile of this row.

@@ -6,7 +6,7 @@ from planning.job.words import Quantity
 from planning.quantities.pour import Pour, even_pour, grid_pour
 from planning.quantities.sheets import height_points, sheet_count
 from planning.quantities.si import FOOT_M, SQFT_M2
-from planning.quantities.tile import tile_count
+from planning.quantities.tile import movement_joints, tile_count
 from planning.trade.materials import MaterialClass
 from planning.trade.measures_of_room import Measured
 from planning.trade.pan_of import pan_of
@@ -18,8 +18,16 @@ SHEET_M2 = 15 * SQFT_M2
 """A board of 3 x 5 ft."""
 
 
-def quantity(measured: Measured, name: Quantity, place: str, laid: MaterialClass | None = None) -> float:
-    """That quantity of that place in SI: m2, m, m3, or a count. `laid` is the class that bags are counted of."""
+def quantity(
+    measured: Measured, name: Quantity, place: str, laid: MaterialClass | None = None, measure: str | None = None
+) -> float:
+    """That quantity of that place in SI: m2, m, m3, or a count. `laid` is the class that bags are counted of.
+
+    `measure`: the measure that says it instead, where the setter or the method gives one.
+    """
+    said = measured.number(measure) if measure is not None else None
+    if said is not None:
+        return said
     where = measured.places.get(place) or measured.places["room"]
     return _QUANTITIES[name](measured, where, laid)
 
@@ -88,12 +96,15 @@ def _sheets(measured: Measured, where: Where, _: MaterialClass | None) -> float:
 
 
 def _joints(measured: Measured, where: Where, _: MaterialClass | None) -> float:
-    """Meters of caulk: as said, else the outline of the floor and the inside corners of the walls."""
+    """Meters of caulk: as said, else the floor's outline, the walls' inside corners, and movement joints asked for."""
     given = measured.number("caulk")
     if given is not None:
         return given
     height = measured.number("water_up") or WALL_HEIGHT_M
-    return _perimeter(measured, where, None) + (measured.number("corners") or 0.0) * height
+    around = _perimeter(measured, where, None) + (measured.number("corners") or 0.0) * height
+    spacing = measured.number("movement_joint")
+    field = movement_joints(*where.sides_m, spacing).field_m if spacing and where.sides_m else 0.0
+    return around + field
 
 
 def _tiles(measured: Measured, where: Where, _: MaterialClass | None) -> float:

@@ -114,7 +114,9 @@ def _labour(measured: Measured, row: Row, parts: Sequence[LabourRow]) -> Band:
     for n, part in enumerate(parts):
         if holds(part.when, measured.flags):
             rate = _rate(row, n, part)
-            summed[rate] = summed.get(rate, 0.0) + quantity(measured, rate.per, part.place or row.place, laid)
+            summed[rate] = summed.get(rate, 0.0) + quantity(
+                measured, rate.per, part.place or row.place, laid, part.measure
+            )
     return labour(summed)
 
 

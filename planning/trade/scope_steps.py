@@ -13,6 +13,7 @@ from planning.trade.leave_out import leave_out
 from planning.trade.materials import MaterialClass
 from planning.trade.measures_of_room import Measured, holds, how_to_write, measure
 from planning.trade.methods import Method
+from planning.trade.notes import notes
 from planning.trade.own_rows import with_added
 from planning.trade.pan_of import why_no_pan
 from planning.trade.rows import step_id, step_of
@@ -21,12 +22,13 @@ from planning.trade.tables import TableProblem
 
 @dataclass
 class Findings:
-    """Collects the problems of one scope with their line."""
+    """Collects the problems of one scope, and the notes of the trade on it, with their line."""
 
     file: str
     room: str
     line: int
     problems: list[Problem] = field(default_factory=list)
+    notes: list[Problem] = field(default_factory=list)
 
     def add(self, what: str, how: str, line: int = 0) -> None:
         """One problem; without a line of its own it stands at the scope's."""
@@ -35,8 +37,8 @@ class Findings:
 
 def scope_steps(
     job: Job, room: Room, scope: Scope, method: Method, known: Mapping[str, MaterialClass], toilet: bool, file: str
-) -> tuple[list[Step], list[Problem]]:
-    """The method applied to the room, in working order, and what is wrong with it.
+) -> tuple[list[Step], Findings]:
+    """The method applied to the room, in working order, and what is wrong with it or odd about it.
 
     `toilet`: does this scope take the room's toilet out and bring it back? A scope that cannot be read has no steps.
     """
@@ -45,20 +47,21 @@ def scope_steps(
         method = with_added(method, scope.add)
     except UnreadableError as unclear:
         found.add(unclear.what, unclear.how)
-        return [], found.problems
+        return [], found
     measured, unread = measure(job, room, method, scope, known, toilet)
     for each in unread:
         found.add(each.what, each.how)
     _check_words(measured, found)
     steps = [] if unread else _steps(measured, found)
     if not steps:
-        return [], found.problems
+        return [], found
+    found.notes += [Problem(file, scope.line, f"{room.id}: {what}", how) for what, how in notes(measured)]
     steps = _one_start(_from_the_edge(_needed(measured, steps)))
 
     def told(change: StepChange, wrong: UnreadableError) -> None:
         found.add(wrong.what, wrong.how, change.line)
 
-    return changed(steps, scope.change, told), found.problems
+    return changed(steps, scope.change, told), found
 
 
 def _check_words(measured: Measured, found: Findings) -> None:

@@ -118,7 +118,7 @@ def due_at(step: PlannedStep) -> Instant:
 def next_due(plan: Plan) -> PlannedStep | None:
     """What is due next in the whole job."""
     live = [step for step in plan.steps if step.state in ("hands", "ready", "wait", "hold", "missed")]
-    return min(live, key=lambda step: (due_at(step), step.id), default=None)
+    return min(live, key=lambda step: (due_at(step), step.state != "hands", step.id), default=None)
 
 
 def standing_off(plan: Plan, now: Instant) -> list[StayOff]:

@@ -8,6 +8,11 @@ from tui.screens.page import Page
 from tui.widgets.lines import Line, line, texts
 from tui.words import room_name, shorten, wrap, zone_of
 
+NOTES = (
+    "x1.34 means: takes 1.34 times as long as the label says. none: no clock time at all.",
+    "SURE?  Drying can miss by 30 %, cement by 15 %. Thumb and color come first.",
+)
+
 
 class AirPage(Page):
     """The page."""
@@ -30,7 +35,7 @@ class AirPage(Page):
         made: list[Line] = [(), line((head, "dim"))]
         for n, each in enumerate(rooms):
             says = "HOLD" if each["hold"] else "go"
-            read = "" if each["read"] else "  not read" if not each["known"] else "  as the job file says"
+            read = "" if each["read"] else "  not read" if not each["known"] else "  from job file"
             name = shorten(room_name(plan, each["room"]), 12)
             text = (
                 f"{'>' if n == self.at else ' '}{n + 1:>2}  {name:<13}{each['air']:<7}{each['rh']:<7}"
@@ -41,8 +46,7 @@ class AirPage(Page):
         if held:
             rows = wrap(f"HOLD, {room_name(plan, rooms[self.at]['room'])}: {held}", width)
             made += [(), *texts(rows, "alarm")]
-        made += [(), *texts(["x1.34 means: takes 1.34 times as long as the label says. none: no clock time at all.",
-                             "SURE?  Drying can miss by 30 %, cement by 15 %. Thumb and color come first."])]  # fmt: skip
+        made += [(), *texts(row for each in NOTES for row in wrap(each, width))]
         return made[:height]
 
     def space_words(self) -> str | None:
@@ -111,5 +115,6 @@ def _three(text: str, unit: str) -> tuple[float, float, float] | None:
         return None
     if not 0 <= humid <= 100:
         return None
-    to_c = (lambda value: value) if unit == "C" else (lambda value: (value - 32) / 1.8)
-    return to_c(air), humid / 100, to_c(floor)
+    if unit == "C":
+        return air, humid / 100, floor
+    return (air - 32) / 1.8, humid / 100, (floor - 32) / 1.8

@@ -27,6 +27,11 @@ class Clocks(Page):
         super().__init__(deck)
         self.far = False
 
+    def opened(self) -> None:
+        """Mark the window that comes next, so that SPACE is about it."""
+        if not any(each.step.id == self.wall.marked for each in self.windows()):
+            self._mark(0)
+
     def windows(self) -> list[Running]:
         """What runs, what ends or opens first on top."""
         plan = self.wall.plan

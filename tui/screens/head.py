@@ -12,6 +12,8 @@ from tui.widgets.lines import Line, both_ends, line, plain
 from tui.words import WINDOW_WORDS, clock, day, left, room_name, shorten, title, where, who
 from tui.words import wall as wall_clock
 
+STEP_ENTER = ("step", "enter")
+"""On the step's own page there is nothing closer to look at."""
 WIDE = 100
 SMALL = 80
 
@@ -182,7 +184,7 @@ def label_of(command: Command, width: int) -> str:
 
 def _acts_of(page: str) -> list[Command]:
     own = local_commands(page)
-    common = [each for each in COMMANDS if each.page == "everywhere" and each.label]
+    common = [each for each in COMMANDS if each.page == "everywhere" and each.label and (page, each.id) != STEP_ENTER]
     if page in ("morning", "rooms", "step", "clocks", "days"):
         return [*[each for each in own if not each.wide], *common, *[each for each in own if each.wide]]
     return own

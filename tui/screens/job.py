@@ -50,7 +50,7 @@ class JobPage(Page):
 
     def _row(self, plan: Plan, each: dict[str, Any], n: int, width: int) -> Line:
         left = sum(1 for step in room_steps(plan, each["room"]) if live(step))
-        does = shorten(", ".join(each["does"]), max(19, width - 63))
+        does = (wrap(", ".join(dict.fromkeys(each["does"])), max(19, width - 63)) or [""])[0]
         ways = ", ".join(room_name(plan, way) for way in each["in_from"])
         name = shorten(room_name(plan, each["room"]), 12)
         text = (

@@ -161,7 +161,7 @@ def _word(word: str, width: int, fill: str) -> str:
 def _tape(word: str, width: int, fill: str) -> str:
     """Tape with the word in it: a strip of tape on both sides; a short one is tape only."""
     for text in (word, " ".join(word.split()[:2])):
-        if len(text) + 2 <= width:
+        if text and len(text) + 2 <= width:
             return fill + text.ljust(width - 1, fill)
     return fill * width
 

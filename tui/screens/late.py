@@ -12,7 +12,7 @@ from tui.wall import Wall
 from tui.widgets.lines import Line, both_ends, line, texts
 from tui.words import clock, day, proof_words, room_name, shorten, wall, wrap, zone_of
 
-WIDE = 110
+NAME = 21
 
 
 class Late(Page):
@@ -76,7 +76,7 @@ class Late(Page):
     def _moves(self, plan: Plan, chosen: Offer, width: int, room: int) -> list[Line]:
         moved = sorted(chosen.plan.moved, key=lambda each: each.now)
         stay = len(chosen.plan.steps) - len(moved)
-        made = [line((f"  WITH {self.at + 1}, MOVES{'':<27} WAS           NOW           WHY", "dim"))]
+        made = [line((f"{f'  WITH {self.at + 1}, MOVES':<{NAME + 16}}{'WAS':<11}{'NOW':<11}WHY", "dim"))]
         shown = 0
         for each in moved:
             rows = self._moved(chosen.plan, each, width)
@@ -92,14 +92,11 @@ class Late(Page):
         now = self.wall.now()
         step = next((one for one in new.steps if one.id == each.id), None)
         room = "" if step is None else shorten(room_name(new, step.room), 12)
-        name = each.id if step is None else shorten(step.title.upper(), 24)
-        was, new_time = stamp(new, each.was, now), stamp(new, each.now, now)
-        why = each.why.removeprefix("Not sooner: ")
-        room_for = max(10, width - 69)
-        rows = wrap(why, room_for)
-        first = f"  {room:<12}  {name:<26} {was:<13} {new_time:<13} "
+        name = each.id if step is None else shorten(step.title.upper(), NAME)
+        first = f"  {room:<12} {name:<{NAME}} {stamp(new, each.was, now):<10} {stamp(new, each.now, now):<10} "
+        rows = wrap(each.why.removeprefix("Not sooner: "), max(10, width - len(first)))
         if not self.why:
-            return [line(first[:width], _cut(why, width - len(first)))]
+            return [line(first, rows[0] if rows else "")]
         return [line(first if n == 0 else " " * len(first), row) for n, row in enumerate(rows or [""])]
 
     def space_words(self) -> str | None:
@@ -134,11 +131,6 @@ class Late(Page):
     def on_why(self) -> None:
         """Y: each step's why in full, or short again."""
         self.why = not self.why
-
-
-def _cut(text: str, room: int) -> str:
-    """As many whole words as fit."""
-    return (wrap(text, room) or [""])[0] if room > 0 else ""
 
 
 def _columns(left: str, middle: str, right: str, width: int, look: str = "") -> Line:

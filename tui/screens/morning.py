@@ -131,7 +131,6 @@ class Morning(StepsPage):
         return next((n for n, row in enumerate(rows) if row.step is not None and row.step == target), 0)
 
     def _row(self, plan: Plan, row: Row, number: int, columns: "Columns") -> Line:
-        now = self.wall.now()
         if row.visit is not None:
             visit = row.visit
             said = "" if visit.booked else "NOT BOOKED, call"

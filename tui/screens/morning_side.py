@@ -1,5 +1,8 @@
 """What stands beside and below the day's table: what to carry, floors that are off, air, what is tight, what moved."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from planning.job.hours import local
 from planning.job.plan import Plan
 from planning.job.words import Instant
@@ -20,7 +23,7 @@ def below(wall: Wall, plan: Plan, width: int, tall: bool) -> list[Line]:
     now = wall.now()
     said: list[tuple[str, list[str]]] = [
         ("STAY OFF", stay_off(plan, now)),
-        ("AIR", [str(each) for each in wall.pages.get("air", {}).get("lines", [])]),
+        ("AIR", air(wall.pages.get("air") or {}, tall)),
         ("TIGHT", tight(plan, now)),
         ("NOT BOOKED", not_booked(plan, now)),
         ("MOVED", moved(plan, now)),
@@ -48,6 +51,23 @@ def _one_row(lines: list[str], room: int) -> list[str]:
         text = text.split(", then ")[0] + "."
     rows = wrap(text, room - len(more))
     return [(rows[0] if rows else "") + more]
+
+
+def air(filled: Mapping[str, Any], tall: bool) -> list[str]:
+    """What the air does to waits: room by room, or from the least to the most."""
+    if not filled:
+        return []
+    if tall:
+        return [str(each) for each in filled["lines"]]
+    held = [each for each in filled["rooms"] if each["hold"]]
+    if held:
+        return [f"HOLD in {len(held)} room{'s' if len(held) > 1 else ''}. A says which and why."]
+    spans = []
+    for key, does in (("drying", "Drying takes"), ("setting", "setting")):
+        values = sorted(str(each[key]) for each in filled["rooms"])
+        span = values[0] if values[0] == values[-1] else f"{values[0]} to {values[-1]}"
+        spans.append(f"{does} {span}")
+    return [", ".join(spans) + ". A: by room."]
 
 
 def stay_off(plan: Plan, now: Instant) -> list[str]:

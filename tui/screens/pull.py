@@ -31,6 +31,7 @@ class PullPage(Page):
     def __init__(self, deck: Deck) -> None:
         super().__init__(deck)
         self.day = 0
+        self.width = 80
 
     def _days(self) -> list[dict[str, Any]]:
         """From the day that is on now, or the next with work."""
@@ -65,6 +66,7 @@ class PullPage(Page):
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """The day's list around the marked line."""
         days, rows = self._days(), self.rows()
+        self.width = width
         if not days:
             return texts(["", "The list is being made from the plan."], "dim")
         chosen = days[min(self.day, len(days) - 1)]
@@ -92,7 +94,7 @@ class PullPage(Page):
     def _row(self, row: PullRow, marked: bool, need: int) -> Line:
         if row.item is None:
             if not row.step:
-                return line((f"     {row.text}", "dim"))
+                return line((f"     {(wrap(row.text, self.width - 8) or [''])[0]}", "dim"))
             return line(("   " + row.text, "bold"))
         item = row.item
         many = f"{item['need']} {item['package']}" + (f" + {item['spare']} spare" if item["spare"] else "")
@@ -154,9 +156,9 @@ class PullPage(Page):
         if marked is None:
             return
         for row in self.rows():
-            if row.item is not None and row.room == marked.room and not row.item["ticked"]:
-                if not self._tick(row, True):
-                    return
+            open_row = row.item is not None and row.room == marked.room and not row.item["ticked"]
+            if open_row and not self._tick(row, True):
+                return
         plan = self.wall.plan
         if plan is not None:
             self.deck.say(f"Everything for the {room_name(plan, marked.room)} is ticked.")

@@ -156,10 +156,14 @@ def _steps_on(plan: Plan, lane: Lane) -> list[PlannedStep]:
 
 
 def _legend(width: int) -> list[str]:
-    pieces = [f"{mark} {said}" for mark, said in MARKS if said != "in the van"]
-    if width >= WIDE:
-        return ["   ".join(pieces)[:width]]
-    return ["  ".join(pieces[:4]), "  ".join(pieces[4:])]
+    """Every mark of the picture, whole pieces to a line."""
+    rows = [""]
+    for mark, said in MARKS[:-1]:
+        piece = f"{mark} {said}"
+        if rows[-1] and len(rows[-1]) + 2 + len(piece) > width:
+            rows.append("")
+        rows[-1] = f"{rows[-1]}  {piece}".strip()
+    return rows
 
 
 def _about(plan: Plan, step: PlannedStep, now: int, width: int) -> list[Line]:

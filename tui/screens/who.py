@@ -10,7 +10,7 @@ from planning.job.words import Instant
 from tui.screens.number_line import NumberLine
 from tui.screens.page import Page
 from tui.widgets.lines import Line, line, texts
-from tui.words import clock, room_name, shorten, wall, zone_of
+from tui.words import clock, room_name, shorten, wall, wrap, zone_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +56,10 @@ class Who(Page):
         if plan is None:
             return texts(["", "The first plan of this job is being made."], "dim")
         rows = self.rows()
-        made: list[Line] = [(), line((f"     {'WHO':<15}{'TODAY':<17}{'CAN DO':<24}NEEDED FOR", "dim"))]
+        made: list[Line] = [(), line((f"     {'WHO':<12}{'TODAY':<15}{'CAN DO':<22}NEEDED FOR", "dim"))]
         for n, row in enumerate(rows):
             if row.visit is not None and (n == 0 or rows[n - 1].visit is None):
-                made += [(), line((f"     {'VISITS':<15}{'WHEN':<17}{'WHERE':<24}TO SEE", "dim"))]
+                made += [(), line((f"     {'VISITS':<12}{'WHEN':<15}{'WHERE':<22}TO SEE", "dim"))]
             mark = f"{'>' if n == self.at else ' '}{n + 1:>2}  "
             said = self._visit(plan, row.visit) if row.visit is not None else self._person(plan, row.person, width)
             made.append(line(((mark + said)[:width], "mark" if n == self.at else "")))
@@ -76,14 +76,17 @@ class Who(Page):
             there = "left"
         needed = [s.title.upper() for s in plan.steps if name in s.people and s.state in ("hands", "ready", "wait")
                   and local(zone, s.start).date() == today]  # fmt: skip
-        skills = ", ".join(person.skills)
-        return (f"{shorten(name, 14):<15}{there:<17}{shorten(skills, 23):<24}"
-                f"{', '.join(shorten(each, 16) for each in needed[:2])}")  # fmt: skip
+        skills = (wrap(", ".join(person.skills), 21) or [""])[0]
+        work = (wrap(", ".join(shorten(each, 16) for each in needed), max(8, width - 55)) or ["nothing"])[0]
+        return f"{shorten(name, 11):<12}{there:<15}{skills:<22}{work}"
 
     def _visit(self, plan: Plan, visit: PlannedVisit) -> str:
         when = clock(plan, visit.start, self.wall.now())
-        sees = (visit.sees or "") + ("" if visit.booked else "   NOT BOOKED")
-        return f"{shorten(visit.who, 14):<15}{when:<17}{shorten(room_name(plan, visit.room), 23):<24}{sees}"
+        seen = next(
+            (s.title for s in plan.steps if s.room == visit.room and s.id.endswith(f"/{visit.sees}")), visit.sees
+        )
+        sees = ("NOT BOOKED  " if not visit.booked else "") + shorten(seen or "", 13 if not visit.booked else 25)
+        return f"{shorten(visit.who, 11):<12}{when:<15}{shorten(room_name(plan, visit.room), 21):<22}{sees}"
 
     def space_words(self) -> str | None:
         """SPACE says that somebody came or went, or that a visit went well."""

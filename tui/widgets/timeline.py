@@ -12,7 +12,7 @@ from planning.job.hours import local
 from planning.job.plan import Plan
 from planning.job.words import Instant, Minutes
 from planning.quantities.show import show_day
-from tui.screens.lanes import Lane, Run, draw_run, hour_word, lanes
+from tui.screens.lanes import Lane, draw_run, hour_word, lanes
 from tui.widgets.lines import LOOKS
 from tui.words import STATE_WORDS, shorten, wall, zone_of
 
@@ -161,21 +161,35 @@ class Timeline(ScrollView):
         return self._strips[key]
 
     def _lane(self, lane: Lane, left: int, width: int) -> list[Cell]:
-        cells: list[Cell] = [(" ", "")] * width
-        for run in lane.runs:
-            first, last = self.cell_of(run.start) - left, self.cell_of(run.until) - left
-            last = max(last, first + 1)
-            if last > 0 and first < width:
-                self._paint(cells, run, first, last)
+        """The lane's cells in view. Where runs overlap the later one is on top, and no word is ever cut by it."""
+        owner = self._owners(lane, left, width)
+        cells: list[Cell] = []
+        worded: set[int] = set()
+        start = 0
+        for n in range(1, width + 1):
+            if n < width and owner[n] == owner[start]:
+                continue
+            number = owner[start]
+            if number < 0:
+                cells += [(" ", "")] * (n - start)
+            else:
+                run = lane.runs[number]
+                text = draw_run(run.kind, "" if number in worded else run.word, n - start)
+                look = "mark" if run.step == self.marked and run.kind == "hands" else run.kind
+                cells += [(char, look) for char in text]
+                worded.add(number)
+            start = n
         return cells
 
-    def _paint(self, cells: list[Cell], run: Run, first: int, last: int) -> None:
-        """A run that begins left of the view keeps its word in view, but no jamb where it does not begin."""
-        shown_from = max(first, 0)
-        text = draw_run(run.kind, run.word, last - shown_from)
-        look = run.kind if run.step != self.marked or run.kind != "hands" else "mark"
-        for n, char in enumerate(text[: len(cells) - shown_from]):
-            cells[shown_from + n] = (char, look)
+    def _owners(self, lane: Lane, left: int, width: int) -> list[int]:
+        """For each cell the number of the run that shows there, -1 for none. Every run shows in one cell at least."""
+        owner = [-1] * width
+        for number, run in enumerate(lane.runs):
+            first, last = self.cell_of(run.start) - left, self.cell_of(run.until) - left
+            last = max(last, first + 1)
+            for n in range(max(first, 0), min(last, width)):
+                owner[n] = number
+        return owner
 
     def _axis(self, left: int, width: int) -> list[Cell]:
         assert self.plan is not None

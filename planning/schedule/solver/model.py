@@ -83,7 +83,7 @@ class Model:
         self.overruns: list[tuple[Expr, int]] = []
         self.night_reads: list[tuple[Tick, Callable[[Places], bool]]] = []
         self.person_spans: dict[str, list[Span]] = {}
-        self._read: list[tuple[cp_model.IntVar, Callable[[Places], int]]] = []
+        self.readers: list[tuple[cp_model.IntVar, Callable[[Places], int]]] = []
         self._literals: dict[tuple[str, str, tuple[Ranges, ...]], list[Literal | None]] = {}
 
     # variables
@@ -91,19 +91,19 @@ class Model:
     def int_var(self, low: int, high: int, read: Callable[[Places], int]) -> cp_model.IntVar:
         """A whole number, and its value in a plan."""
         var = self.cp.new_int_var(low, high, "")
-        self._read.append((var, read))
+        self.readers.append((var, read))
         return var
 
     def int_in(self, ranges: Ranges, read: Callable[[Places], int]) -> cp_model.IntVar:
         """A whole number from these ranges, and its value in a plan."""
         var = self.cp.new_int_var_from_domain(domain(ranges), "")
-        self._read.append((var, read))
+        self.readers.append((var, read))
         return var
 
     def bool_var(self, read: Callable[[Places], bool | int]) -> cp_model.IntVar:
         """A yes or no, and its value in a plan."""
         var = self.cp.new_bool_var("")
-        self._read.append((var, read))
+        self.readers.append((var, read))
         return var
 
     def choice(self, reads: Sequence[Callable[[Places], bool]]) -> list[Literal | None]:
@@ -132,7 +132,7 @@ class Model:
     def hint(self, places: Places) -> None:
         """Take a plan as the hint: every variable that can be read off it."""
         self.cp.proto.clear_solution_hint()
-        for var, read in self._read:
+        for var, read in self.readers:
             try:
                 value = read(places)
             except LookupError:

@@ -93,7 +93,7 @@ def read(text: str) -> tuple[Plan | None, str]:
 
 
 @given(st.data())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 def test_a_wrong_value_anywhere_gives_a_plan_or_one_clear_line(data: st.DataObject) -> None:
     raw = to_dict(whole())
     path = data.draw(st.sampled_from(_leaves(raw)))

@@ -74,7 +74,7 @@ def test_plans_read_back_from_json_are_judged_the_same() -> None:
 
 def test_new_plans_in_the_middle_of_the_work_break_no_rule_that_the_facts_do_not_break() -> None:
     judged = 0
-    for job, steps, plan in planned(2, range(6)):
+    for job, steps, plan in planned(2, range(4)):
         for part in (3, 6):
             until = plan.made_at + (plan.finish - plan.made_at) * part // 10
             events = any_record(plan, until, seed=part)
@@ -82,7 +82,7 @@ def test_new_plans_in_the_middle_of_the_work_break_no_rule_that_the_facts_do_not
             if again is not None:
                 judged += 1
                 assert judge(again, job, steps, events) == (), (job.name, part)
-    assert judged >= 6
+    assert judged >= 4
 
 
 def test_eight_rooms_are_judged_in_a_blink() -> None:

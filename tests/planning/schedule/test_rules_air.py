@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from planning.job.place import Air, RoomAir
-from planning.job.step import InnerAct
+from planning.job.step import Amount
 from tests.by_hand import ByHand, at, named, noted
-from tests.small_job import COAT_1, COAT_2, FLOOD, POUR, TILE, small, wait
+from tests.small_job import COAT_1, COAT_2, FLOOD, POUR, TILE, small
 
 
 def in_air(air: Air, room: str = "wet-room", night: Air | None = None) -> ByHand:
@@ -46,15 +46,27 @@ def test_a_reading_replaces_the_forecast() -> None:
     assert (COAT_1,) in named(replace(small(), events=(cold,)), 12)
 
 
-def test_a_pour_whose_inner_acts_fit_is_not_named() -> None:
-    assert named(small(), 13) == []
+def pouring(bags: int, degrees: float, people: tuple[str, ...] = ("you", "helper")) -> set[int]:
+    """The numbers named for a pour of so many bags of leveler in a bath of so many degrees."""
+    amount = Amount("leveler", bags * 0.0114, "m3")
+    hand = in_air(Air(degrees, 0.5, degrees), "bath").with_step(POUR, amounts=(amount,)).laid(POUR, people=people)
+    return {13} if named(hand, 13) == [(POUR,)] else set()
 
 
-def test_a_pour_that_cannot_be_finished_in_its_working_time_is_named() -> None:
-    batches = (
-        InnerAct("first", "spread batch 1", 6, 10, opens=wait(0.1, "work", "bath"), shuts=wait(1 / 6, "work", "bath")),
-        InnerAct("second", "bring batch 2 to the edge", 18, 16, "first", wait(0.2, room="bath"), wait(1 / 6)),
-    )
-    assert named(small().with_step(POUR, acts=batches), 13) == [(POUR,)]
-    enough = (batches[0], replace(batches[1], opens=wait(0.1)))
-    assert named(small().with_step(POUR, acts=enough), 13) == []
+def test_a_pour_fits_while_its_leveler_flows() -> None:
+    assert pouring(4, 23.0) == set(), "14 min of mixing, 15 of flow"
+
+
+def test_heat_takes_flow_away_and_cold_gives_little() -> None:
+    assert pouring(4, 30.0) == {13}, "flow is 10 min at 30 C"
+    assert pouring(2, 30.0) == set()
+    assert pouring(4, 15.0) == set()
+
+
+def test_one_person_alone_pours_fewer_bags() -> None:
+    assert pouring(4, 23.0, ("you",)) == {13}
+    assert pouring(3, 23.0, ("you",)) == set()
+
+
+def test_a_floor_of_more_bags_than_any_air_allows_is_poured_in_bays_and_not_named() -> None:
+    assert pouring(9, 23.0) == set()

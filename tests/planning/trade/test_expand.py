@@ -17,7 +17,17 @@ from planning.trade.expand import expand, find_steps
 from planning.trade.lint import KEEPS_OFF
 from planning.trade.methods import common_methods
 from tests.planning.trade.small_jobs import (
-    FOOT, HELPER, INCH, SETTER, SQFT, do, job_of, part_of, room_of, steps_of, wet_room,
+    FOOT,
+    HELPER,
+    INCH,
+    SETTER,
+    SQFT,
+    do,
+    job_of,
+    part_of,
+    room_of,
+    steps_of,
+    wet_room,
 )  # fmt: skip
 
 DAY = 24 * 60
@@ -280,6 +290,53 @@ def test_every_step_has_sources_and_the_wet_ones_cautions():
             assert step.sources
             if step.kind in ("pour", "float"):
                 assert {"silica", "caustic"} <= set(step.cautions)
+
+
+def noted(scope: Scope, helper: bool = False, size: tuple[float, float] = (5, 3)) -> list[str]:
+    return [f"{note.what}; {note.how}" for note in expand(job_of(room_of(*size, scope), helper=helper)).notes]
+
+
+def test_a_drain_off_center_with_level_walls_is_too_steep_and_the_note_says_what_mends_it():
+    """5 x 3 ft, drain 1 ft from the left wall: 1.068 in a foot on the near side, and at most 1/2 in is allowed."""
+    notes = noted(do("curbless-shower", {"drain": (1 * FOOT, 1.5 * FOOT)}))
+    assert len(notes) == 1
+    assert "steepest" in notes[0]
+    assert "put the drain in the middle" in notes[0]
+    assert noted(do("curbless-shower", {"drain": "center"})) == []
+
+
+def test_a_recess_too_shallow_for_the_mud_is_a_problem_and_a_deep_one_sets_the_rise():
+    """Recess 1 in under a floor of 3/8 in tile: 1-1/4 in of mud does not fit."""
+    shallow = expand(job_of(room_of(5, 3, do("curbless-shower", {"recess": 1 * INCH})))).problems
+    assert "too shallow" in shallow[0].what
+    deep = steps_of(room_of(5, 3, do("curbless-shower", {"recess": 2.5 * INCH})))
+    assert (
+        deep["float"].amounts[0].quantity > steps_of(room_of(5, 3, do("curbless-shower")))["float"].amounts[0].quantity
+    )
+
+
+def test_more_bags_than_two_can_pour_in_the_flow_time_are_noted_with_the_ways_out():
+    """80 sq ft at 1/2 in is 3.33 cu ft, 9 bags: 32 min with one mixer, and it flows 15."""
+    scope = do("level-and-tile-floor", {"depth": INCH / 2})
+    notes = noted(scope, helper=True, size=(10, 8))
+    assert len(notes) == 1
+    assert "9 bags" in notes[0]
+    assert "bays" in notes[0]
+    assert noted(do("level-and-tile-floor"), helper=True, size=(5, 5)) == []
+
+
+def test_a_pour_thinner_than_its_class_allows_is_noted():
+    assert any("thinner" in note for note in noted(do("level-and-tile-floor", {"depth": INCH / 16}), size=(5, 5)))
+
+
+def test_movement_joints_and_joists_count_when_they_are_measured():
+    """30 x 22 ft at 12 ft has 2 joints across and 1 along: 2 x 22 + 30 = 74 ft more to caulk."""
+    plain = steps_of(room_of(30, 22, do("plain-tile-floor")))["caulk"].amounts[0].quantity
+    joints = steps_of(room_of(30, 22, do("plain-tile-floor", {"movement_joint": 12 * FOOT})))["caulk"].amounts[0]
+    assert joints.quantity - plain == pytest.approx(74 * FOOT)
+    wide = steps_of(room_of(8, 4, do("level-and-tile-floor", {"joists": 24 * INCH})))["screws"].amounts[0].quantity
+    close = steps_of(room_of(8, 4, do("level-and-tile-floor", {"joists": 12 * INCH})))["screws"].amounts[0].quantity
+    assert wide < close
 
 
 def told(job: Job) -> list[str]:

@@ -111,6 +111,12 @@ def bathroom() -> Job:
     [
         pytest.param(job_of(wet_room({"walls": 88 * SQFT, "niches": 1})), 8, 11, id="curbless shower, 45 + 15 sq ft"),
         pytest.param(bathroom(), 5, 7, id="tub surround, 60 sq ft"),
+        pytest.param(
+            job_of(room_of(7, 5, do("tub-surround"), do("plain-tile-floor", RAPID), toilet=True)),
+            5,
+            7,
+            id="tub bathroom with its floor in rapid classes",
+        ),
         pytest.param(job_of(room_of(5, 5, do("plain-tile-floor"), toilet=True)), 2, 3, id="powder room, 25 sq ft"),
         pytest.param(
             job_of(room_of(5, 5, do("level-and-tile-floor", {**RAPID, "leveler": "leveler-rapid"}, skip=("seal",)))),

@@ -1,0 +1,140 @@
+"""An answer within milliseconds when the day has broken: the accepted order of work kept, everything pushed right."""
+
+from collections.abc import Sequence
+
+from planning.schedule.availability import FAR, meal_at, next_start
+from planning.schedule.board import Board
+from planning.schedule.fixpoints import earliest
+from planning.schedule.laying import lay_all
+from planning.schedule.measures import solution_from
+from planning.schedule.network import Network, Solution, Task, Tick
+from planning.schedule.orders import Order, Places, always, collect
+from planning.schedule.overrun import lost_nights, overruns
+from planning.schedule.served import services
+from planning.schedule.shape import Shape, groups, shape_of
+
+MOST_NIGHTS = 20
+"""How many nights are mended one after the other before they are left broken (ours, no source)."""
+
+
+def as_before(network: Network) -> Solution:
+    """The accepted plan in `network.before` as a solution of this network; tasks it did not know are not in it.
+
+    Raises ValueError when there is no accepted plan.
+    """
+    before = network.before
+    if before is None:
+        raise ValueError("no plan was accepted yet; make a first plan instead")
+    known = [task for task in network.tasks if task.id in before.starts]
+    crews = {task.id: _same_people(task, before.people.get(task.id, ())) for task in known}
+    starts = {task.id: before.starts[task.id] for task in known}
+    finishes = {}
+    for task in known:
+        extra = meal_at(task.crews[crews[task.id]], starts[task.id])
+        finishes[task.id] = starts[task.id] + task.ticks + (extra or 0)
+    return Solution("good", starts, finishes, crews, {}, before.finish)
+
+
+def _same_people(task: Task, people: Sequence[str]) -> int:
+    """The crew of the task made of these people, else the first."""
+    names = sorted(people)
+    return next((n for n, crew in enumerate(task.crews) if sorted(crew.people) == names), 0)
+
+
+def repair(network: Network, before: Solution) -> Solution:
+    """A whole plan in the order of `before`: nobody goes earlier, what is late pushes right what waits for it.
+
+    People, ways and every order are kept as far as the network still allows; a task new to the plan comes after what
+    it waits for. Windows whose opener has not begun move with it. What cannot be kept is named in `overrun`; there is
+    always an answer. Waits, people, gear and floors are never broken, except between two things that both have begun.
+    """
+    shape = shape_of(network)
+    kept = _in_old_order(shape, before)
+    if kept is not None and not any(each.what == "hours" for each in kept.overrun):
+        return kept
+    laid = _laid_anew(shape, before)
+    if kept is None:
+        return laid
+    return min((kept, laid), key=lambda plan: (sum(o.what == "hours" for o in plan.overrun), len(plan.overrun)))
+
+
+def _in_old_order(shape: Shape, before: Solution) -> Solution | None:
+    """The order kept by the least fixpoint, or None when the order and the lags contradict each other."""
+    order = old_order(shape, before)
+    found = earliest(order)
+    if not found.settled:
+        found = earliest(order, pull=False)
+    for _ in range(MOST_NIGHTS):
+        if not found.settled:
+            return None
+        if not _mend_night(order, found.start, found.finish):
+            break
+        found = earliest(order)
+    broken = overruns(shape, found.start, found.finish, order.crew)
+    return solution_from(shape, found.start, found.finish, order.crew, order.way, broken)
+
+
+def old_order(shape: Shape, before: Solution) -> Order:
+    """The order of work of `before` on this network, nothing allowed earlier than it was there."""
+    start, finish, crew = _positions(shape, before)
+    way = [_way(before, task) for task in shape.tasks]
+    order = collect(Places(shape, start, finish, crew, way), always)
+    for n, task in enumerate(shape.tasks):
+        if task.id in before.starts and task.fixed is None:
+            order.low[n] = max(order.low[n], before.starts[task.id])
+    return order
+
+
+def _way(before: Solution, task: Task) -> int:
+    way = before.ways.get(task.id, 0)
+    return way if way < len(task.ways) else 0
+
+
+def _positions(shape: Shape, before: Solution) -> tuple[list[Tick], list[Tick], list[int]]:
+    """Where the tasks lay, by number. What is new lies right after what it waits for."""
+    size = len(shape.tasks)
+    start, finish, crew = [0] * size, [0] * size, [0] * size
+    for n in shape.topo:
+        task = shape.tasks[n]
+        if task.fixed is not None:
+            start[n], finish[n] = task.fixed
+            continue
+        ready = max([shape.network.now, task.release, *(start[other] for other, _ in shape.into[n])])
+        start[n] = before.starts.get(task.id, ready)
+        crew[n] = _crew(task, before.crews.get(task.id, 0), start[n])
+        finish[n] = start[n] + task.ticks + (meal_at(task.crews[crew[n]], start[n]) or 0)
+    return start, finish, crew
+
+
+def _crew(task: Task, wanted: int, tick: Tick) -> int:
+    """The wanted crew, unless it is no more there from that tick on: then the one that can begin first."""
+    if wanted < len(task.crews) and next_start(task.crews[wanted], tick) is not None:
+        return wanted
+    begins = [(found[0] if (found := next_start(crew, tick)) else FAR, n) for n, crew in enumerate(task.crews)]
+    return min(begins)[1]
+
+
+def _mend_night(order: Order, start: list[Tick], finish: list[Tick]) -> bool:
+    """Push what takes the last toilet from a night past that night; False when no night can be mended so."""
+    shape = order.shape
+    for night in lost_nights(shape, start, finish):
+        blocked = [way.blockers(night) for way in services(shape, start, finish)]
+        movable = [tasks for tasks in blocked if tasks and not any(order.fixed(n) for n in tasks)]
+        if movable:
+            for n in min(movable, key=len):
+                order.low[n] = max(order.low[n], night.finish)
+            return True
+    return False
+
+
+def _laid_anew(shape: Shape, before: Solution) -> Solution:
+    """Task after task in the old order onto an empty board, whoever can; what fits nowhere is laid where it breaks."""
+    start, _, _ = _positions(shape, before)
+    board = Board(shape)
+    not_before = {n: before.starts[t.id] for n, t in enumerate(shape.tasks) if t.id in before.starts}
+    lay_all(board, groups(shape, False), [float(tick) for tick in start], elastic=True, not_before=not_before)
+    laid = [board.laid[n] for n in range(len(shape.tasks))]
+    begin, end = [slot.start for slot in laid], [slot.finish for slot in laid]
+    crew = [slot.crew for slot in laid]
+    broken = overruns(shape, begin, end, crew)
+    return solution_from(shape, begin, end, crew, [slot.way for slot in laid], broken)
