@@ -1,7 +1,8 @@
 """Random networks with the shape of a real job: rooms behind a hall, waits, windows, people by name, toilets, visits.
 
-`any_network` makes the 2/4/6/8-room jobs of about 33/65/97/128 tasks (and buildings of 20-60 rooms); `small_network` makes
-knots of a few tasks whose every plan can be tried. Times are plausible inventions, not trade data. Same seed, same network.
+`any_network` makes the 2/4/6/8-room jobs of about 33/65/97/128 tasks (and buildings of 20-60 rooms); `small_network`
+makes knots of a few tasks whose every plan can be tried. Times are plausible inventions, not trade data. Same seed,
+same network.
 """
 
 from collections.abc import Iterable, Sequence
@@ -56,7 +57,7 @@ def _shifts(rng: Random, names: Iterable[str], days: int) -> dict[str, list[tupl
 
 @lru_cache(maxsize=512)
 def night_curve(ticks: int, rate: float, days: int) -> Curve:
-    """A wait of so many day ticks that goes on more slowly from 18:00 to 6:00; later finishes are never ready sooner."""
+    """A wait of so many day ticks that goes on more slowly from 18:00 to 6:00; who ends later is never ready sooner."""
     speeds = [rate if t % DAY < 72 or t % DAY >= 216 else 1.0 for t in range((days + 2) * DAY + 3 * ticks)]
     points: list[tuple[int, int]] = []
     over, done = 0, 0.0
@@ -95,7 +96,9 @@ class Builder:
         made = [self.site.crew(each, ticks, pause) for each in sets]
         return tuple(c for c in made if c.starts or c.pauses) or tuple(made[:1])
 
-    def add(self, task_id: str, skills: Sequence[str], ticks: int, way: tuple[tuple[str, ...], ...], **more: object) -> str:
+    def add(
+        self, task_id: str, skills: Sequence[str], ticks: int, way: tuple[tuple[str, ...], ...], **more: object
+    ) -> str:
         pause = bool(more.pop("pause", False))
         if not pause:
             ticks = min(ticks, 30)
@@ -108,7 +111,7 @@ class Builder:
         self.lags.append(Lag(before, after, self.wait(wait), bound))
 
 
-def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], bath: bool, delivery: Tick) -> None:
+def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], delivery: Tick) -> None:
     """Sixteen tasks of one room, floor work with its waits and three windows."""
     r, floor = b.rng, f"{room}-floor"
     stand = tuple(tuple(sorted({floor, *way})) for way in ways)
@@ -124,7 +127,9 @@ def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], bath: bool, 
     tear = go("tear-out", ["tear"], 14, 36, pause=True)
     prep = go("prep", ["prep"], 8, 20, pause=True)
     prime = go("prime", ["prime"], 4, 6, wet_on=(floor,), off=(off("walk", r.randint(12, 30)),))
-    pour = go("pour", ["pour", "mix"], 10, 18, wet_on=(floor,), gear={"mixers": 1}, off=(off("walk", r.randint(24, 50)),))
+    pour = go(
+        "pour", ["pour", "mix"], 10, 18, wet_on=(floor,), gear={"mixers": 1}, off=(off("walk", r.randint(24, 50)),)
+    )
     layout = go("layout", ["prep"], 4, 8)
     coat1 = go("coat-1", ["coat"], 6, 12, wet_on=(floor,), off=(off("walk", r.randint(20, 40)),))
     coat2 = go("coat-2", ["coat"], 6, 10, wet_on=(floor,), off=(off("walk", r.randint(40, 90)),))
@@ -151,8 +156,6 @@ def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], bath: bool, 
     ]  # fmt: skip
     for before, after, wait, within in chain:
         b.link(before, after, wait, within)
-    if bath:
-        b.tasks[[t.id for t in b.tasks].index(fit)] = replace(b.tasks[[t.id for t in b.tasks].index(fit)])
 
 
 def _ways(r: Random, rooms: Sequence[str], corridors: int) -> dict[str, tuple[tuple[str, ...], ...]]:
@@ -172,7 +175,9 @@ def _ways(r: Random, rooms: Sequence[str], corridors: int) -> dict[str, tuple[tu
     return ways
 
 
-def any_network(seed: int, rooms: int = 2, people: int | None = None, bent: bool = True, nights: bool = True) -> Network:
+def any_network(
+    seed: int, rooms: int = 2, people: int | None = None, bent: bool = True, nights: bool = True
+) -> Network:
     """A random job of so many rooms. `people`: how many (default 1-3); `bent`: waits that depend on their start;
     `nights`: toilets the household needs."""
     rng = Random(f"{seed}/{rooms}")
@@ -188,10 +193,15 @@ def any_network(seed: int, rooms: int = 2, people: int | None = None, bent: bool
     late = rng.choice(ids)
     for room in ids:
         release = rng.randint(3, 6) * DAY + 96 if room == late else 0
-        _room(b, room, ways[room], room in baths, release)
+        _room(b, room, ways[room], release)
     _visit(b, rng.choice(ids), ways)
     toilets = tuple(
-        Toilet(room, tuple(tuple(sorted({f"{room}-floor", *way})) for way in ways[room]), (f"{room}/tear-out",), f"{room}/clean")
+        Toilet(
+            room,
+            tuple(tuple(sorted({f"{room}-floor", *way})) for way in ways[room]),
+            (f"{room}/tear-out",),
+            f"{room}/clean",
+        )
         for room in baths
     )
     promised = range(days - 1) if len(baths) == 2 else range(rng.randint(1, 3))
@@ -216,7 +226,9 @@ def _visit(b: Builder, room: str, ways: dict[str, tuple[tuple[str, ...], ...]]) 
     while day % 7 >= 5:
         day += 1
     start = day * DAY + b.rng.choice((96, 108, 120, 160))
-    b.tasks.append(Task("visit", 6, (Crew((), ((start, start + b.rng.choice((0, 24))),)),), ways=ways[room], counts=False))
+    b.tasks.append(
+        Task("visit", 6, (Crew((), ((start, start + b.rng.choice((0, 24))),)),), ways=ways[room], counts=False)
+    )
     b.lags += [Lag(f"{room}/check", "visit"), Lag("visit", f"{room}/set#1")]
 
 
@@ -229,7 +241,7 @@ def _dues(b: Builder, ids: Sequence[str], days: int, count: int) -> tuple[Due, .
 
 
 def small_network(seed: int, tasks: int = 5) -> Network:
-    """A knot of a few short tasks on a coarse axis with every kind of constraint in it, so that all plans can be tried."""
+    """A knot of a few short tasks on a coarse axis with every kind of constraint, so that all plans can be tried."""
     rng = Random(f"small {seed}")
     day, days = 12, 4
     names = ["you", "helper"][: rng.choice((1, 2, 2))]
@@ -248,7 +260,11 @@ def small_network(seed: int, tasks: int = 5) -> Network:
             crews = [replace(crews[0], people=tuple(names))]
         way = rng.choice(((), ("hall",), ("bath", "hall"), ("bath",)))
         floor = rng.choice(floors)
-        off = [Off(floor, rng.choice(("walk", "walk", "wet", "heavy")), _small_curve(rng, 4))] if rng.random() < 0.5 else []
+        off = (
+            [Off(floor, rng.choice(("walk", "walk", "wet", "heavy")), _small_curve(rng, 4))]
+            if rng.random() < 0.5
+            else []
+        )
         if n + 1 < tasks and rng.random() < 0.15:
             off = [Off(floor, "walk", until=(f"t{rng.randint(n + 1, tasks - 1)}",))]
         made.append(Task(
@@ -265,7 +281,9 @@ def small_network(seed: int, tasks: int = 5) -> Network:
         made[2] = replace(made[2], piece_of="s", piece=2, wet_on=made[1].wet_on)
     if rng.random() < 0.3:
         at = rng.randint(10, 30)
-        made[-1] = replace(made[-1], crews=(Crew((), ((at, at + rng.choice((0, 2))),)),), counts=False, wet_on=(), off=())
+        made[-1] = replace(
+            made[-1], crews=(Crew((), ((at, at + rng.choice((0, 2))),)),), counts=False, wet_on=(), off=()
+        )
     now = rng.choice((0, 3))
     if rng.random() < 0.2:
         start = rng.randint(0, now)

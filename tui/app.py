@@ -11,14 +11,13 @@ from textual.screen import Screen
 
 from planning.job.hours import local
 from planning.job.plan import Plan
-from planning.records.clock import Clock
+from planning.quantities.show import show_minutes
+from planning.records.clock import Clock, ClockWatch
 from tui import commands
 from tui.deck import COME_UP_BY_THEMSELVES, DeckApp
 from tui.keys import Keyboard
 from tui.replan import Client
 from tui.screens import head
-from tui.screens.rooms import Rooms
-from tui.session import Session
 from tui.themes import THEMES
 from tui.widgets.lines import Line, Lines, both_ends, line, width_of
 from tui.widgets.timeline import Timeline
@@ -29,6 +28,8 @@ MORNING_TILL = 10
 """Before this hour, with nothing begun, the program opens on Morning."""
 LEFT_ALONE = frozenset(("ctrl+c", "ctrl+q", "ctrl+p"))
 LEAST_PICTURE_ROWS = 17
+AWAY_MIN = 5
+"""After so many minutes in which nobody could look, what came due is listed."""
 
 
 class MuddayApp(DeckApp):
@@ -42,14 +43,14 @@ class MuddayApp(DeckApp):
         super().__init__(job_path, clock, client)
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = THEMES[0].name
         self.keyboard = Keyboard(self)
         self.went_wrong: Exception | None = None
         self._minute = -1
-        saved = None if job_path is None else Session.first_frame(job_path)
-        if saved is not None:
-            self.wall.first = saved.plan
-            self.page = self._opening_page(saved.plan, str(saved.extra.get("page", "")))
+        self.watch_clock = ClockWatch(self.wall.clock, tick_s=TICK_S)
+        self._seen = self.wall.now()
+        if self.wall.first is not None:
+            self.page = self._opening_page(self.wall.first, str(self.wall.kept.get("page", "")))
+        self.ways_changed()
 
     def _opening_page(self, plan: Plan, last: str) -> str:
         """Morning before ten with nothing begun; else the page that was left."""
@@ -91,17 +92,22 @@ class MuddayApp(DeckApp):
             each.repaint()
 
     def _lay_picture(self) -> None:
-        rooms = self.pages["rooms"]
-        assert isinstance(rooms, Rooms)
         picture, body = self.query_one(Timeline), self.query_one("#body", Lines)
         (width, height), plan = self.size, self.wall.plan
         shown = self.page == "rooms" and width >= head.SMALL and height >= LEAST_PICTURE_ROWS and plan is not None
         picture.display = shown
-        body.styles.height = rooms.below(width) if shown else "1fr"
-        if shown and plan is not None:
-            target = self.wall.target()
-            marked = None if target is None else target.id
-            picture.show_plan(plan, self.wall.now(), marked, rooms.cells_per_hour(width), rooms.names_width(width))
+        if not shown or plan is None:
+            body.styles.height = "1fr"
+            return
+        from tui.screens.rooms import Rooms
+
+        rooms = self.pages["rooms"]
+        assert isinstance(rooms, Rooms)
+        rooms.picture = picture
+        body.styles.height = rooms.below(width)
+        target = self.wall.target()
+        marked = None if target is None else target.id
+        picture.show_plan(plan, self.wall.now(), marked, rooms.cells_per_hour(width), rooms.names_width(width))
 
     def on_resize(self) -> None:
         """Another size may give or take the picture."""
@@ -111,20 +117,19 @@ class MuddayApp(DeckApp):
 
     def on_mount(self) -> None:
         """Paint what is known; read and plan only after that picture stands."""
-        rooms = self.pages["rooms"]
-        assert isinstance(rooms, Rooms)
-        rooms.picture = self.query_one(Timeline)
         self.set_interval(TICK_S, self.tick)
         self.repaint()
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:
         self.pages[self.page].opened()
+        self.repaint()
         self.read_again()
 
     def tick(self) -> None:
         """Once a second: another window's reports; and with each new minute the bells, the states, a stale plan."""
         now, session = self.wall.now(), self.wall.session
+        self._look_at_clock(now)
         if session is not None and session.changed_elsewhere():
             self.read_again()
         if now == self._minute:
@@ -137,6 +142,24 @@ class MuddayApp(DeckApp):
             for _ in range(0 if session.plan is None else self.bells.due(session.plan, now)):
                 self.bell()
         self.repaint()
+
+    def _look_at_clock(self, now: int) -> None:
+        """After a gap (the lid was shut) or a jump of the clock: one bell, one list, nothing marked by itself."""
+        news, since, self._seen = self.watch_clock.look(), self._seen, now
+        if news is None:
+            return
+        if news.jump_s:
+            way = "ahead" if news.jump_s > 0 else "back"
+            far = show_minutes(max(1, round(abs(news.jump_s) / 60)))
+            self.say(f"Clock moved {far} {way} (sleep or reset). Waits are counted from the true start.")
+        if now - since >= AWAY_MIN:
+            self.bell()
+            self.away(since)
+
+    def ways_changed(self) -> None:
+        """The theme too."""
+        self.theme = str(self.wall.ways["theme"])
+        super().ways_changed()
 
     def on_key(self, event: events.Key) -> None:
         """Every key comes here."""

@@ -33,6 +33,8 @@ class Bells:
     def __init__(self) -> None:
         self._rang: dict[str, Instant] = {}
         self.heard: set[str] = set()
+        self.wanted = "all"
+        """Which bells: "all", "late" (CLOSING and SHUT only), "off"."""
 
     def read(self, events: Iterable[Event]) -> None:
         """What was heard before, by the record."""
@@ -49,8 +51,11 @@ class Bells:
             last = self._rang.get(ring_key(each))
             if last is None or (each.state != "open" and now - last >= AGAIN_MIN):
                 self._rang[ring_key(each)] = now
-                strokes = max(strokes, BELLS[each.state])
+                strokes = max(strokes, BELLS[each.state] if self._wants(each) else 0)
         return strokes
+
+    def _wants(self, each: Running) -> bool:
+        return self.wanted == "all" or (self.wanted == "late" and each.state != "open")
 
     def hear(self, plan: Plan, now: Instant) -> list[tuple[str, str]]:
         """Somebody heard it: (step, key) of everything that rang, for the record."""

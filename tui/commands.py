@@ -46,11 +46,12 @@ PAGES: tuple[tuple[str, str, str], ...] = (
     ("air", "a", "will it dry"),
     ("who", "w", "who is here, who comes, who left"),
     ("job", "j", "which rooms, which work, what sizes"),
+    ("own", "o", "how the screen works for you"),
 )
 """(page, key, the question it answers), in the order of a day. The first five are in the bottom line."""
 
 PAGE_TITLES = {"morning": "morning", "rooms": "rooms", "clocks": "clocks", "pull": "pull-list", "evening": "evening",
-               "days": "days", "air": "air", "who": "who", "job": "job"}  # fmt: skip
+               "days": "days", "air": "air", "who": "who", "job": "job", "own": "own ways"}  # fmt: skip
 DAILY_PAGES = 5
 
 NO_LOCAL_KEY = "mrcpedawjolbtuhnq"
@@ -90,6 +91,9 @@ COMMANDS: tuple[Command, ...] = (
     Command("evening-sheets", "f", "evening", "stay-off sheets", "write a sheet for every door"),
     Command("evening-calendar", "i", "evening", "phone calendar", "write a calendar file for the phone"),
     Command("evening-long", "v", "evening", "long", "the note with air, bags and readings, or without"),
+    Command("late-take", "enter", "late", "take it", "take the marked choice"),
+    Command("late-keep", "escape", "late", "keep the old plan", "keep the old plan, whatever it breaks"),
+    Command("job-add", "i", "job", "add room", "add a room to the job"),
     Command("late-why", "y", "late", "each step's why", "why each step moves, in full"),
     Command("who-gone", "g", "who", "gone", "the marked one left: now, or type when"),
     Command("who-visit", "v", "who", "move visit", "the marked or the next visit is at another time"),

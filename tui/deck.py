@@ -18,16 +18,15 @@ from tui.bells import Bells
 from tui.plan_client import Offer, PlanClient
 from tui.replan import Client, Replan
 from tui.reports import last_together
-from tui.screens.book import make_pages
+from tui.screens.book import Book
 from tui.screens.guard import AFTER_LATE_S, DripGuard
-from tui.screens.late import Late
 from tui.screens.number_line import NumberLine
-from tui.screens.page import Page
-from tui.screens.stuck import Stuck
+from tui.screens.ways_own import known_ways
+from tui.session import Session
 from tui.wall import Wall
 
 REMEMBERED_PAGES = 20
-COME_UP_BY_THEMSELVES = ("late", "stuck", "start", "help")
+COME_UP_BY_THEMSELVES = ("late", "stuck", "start", "help", "away")
 
 
 class DeckApp(App[int]):
@@ -40,15 +39,44 @@ class DeckApp(App[int]):
         self.acts = Acts(self, self.guard, self.noted)
         self.bells = Bells()
         self.question: NumberLine | None = None
-        self.pages: dict[str, Page] = make_pages(self)
+        self.pages = Book(self)
         self.page = "morning" if job_path is not None else "start"
         self._before: list[str] = []
+        self.wall.ways = known_ways(None)
         self.replan: Replan | None = None
         if job_path is not None:
-            self.replan = Replan(
-                self.wall, client or PlanClient(job_path), changed=self.repaint, say=self.say,
-                offered=self.offered, stuck=self.stuck,
-            )  # fmt: skip
+            self._take_job(job_path, client)
+
+    def _take_job(self, job_path: Path, client: Client | None) -> str:
+        """Set the job, show its saved plan if there is one; returns the page that was left last time, or ""."""
+        self.wall.job_path = job_path
+        self.replan = Replan(
+            self.wall, client or PlanClient(job_path), changed=self.repaint, say=self.say,
+            offered=self.offered, stuck=self.stuck,
+        )  # fmt: skip
+        saved = Session.first_frame(job_path)
+        if saved is None:
+            return ""
+        self.wall.first, self.wall.kept = saved.plan, dict(saved.extra)
+        self.wall.ways = known_ways(saved.extra.get("ways"))
+        return str(saved.extra.get("page", ""))
+
+    def open_job(self, path: Path) -> None:
+        """Open a job file in place of the page without one."""
+        self._take_job(path, None)
+        self.page = "morning"
+        self._before.clear()
+        self.ways_changed()
+        self._shown()
+        self.read_again()
+
+    def ways_changed(self) -> None:
+        """Live by `wall.ways`, and keep them with the next plan that is kept."""
+        self.guard.quiet_s = float(self.wall.ways["quiet"])
+        self.bells.wanted = str(self.wall.ways["bell"])
+        if self.wall.session is not None:
+            self.wall.session.keep_extra("ways", dict(self.wall.ways))
+        self.repaint()
 
     def repaint(self) -> None:
         """Everything on the screen anew."""
@@ -68,7 +96,7 @@ class DeckApp(App[int]):
             del self._before[:-REMEMBERED_PAGES]
             self.page = page
             if self.wall.session is not None:
-                self.wall.session.extra["page"] = page
+                self.wall.session.keep_extra("page", page)
         self._shown()
 
     def back(self) -> None:
@@ -135,8 +163,16 @@ class DeckApp(App[int]):
     def fill(self, name: str) -> None:
         """Have the helper fill in `wall.pages[name]`."""
         if self.replan is not None:
-            replan = self.replan
-            self.in_background(partial(replan.fill, name), f"fill-{name}")
+            self.in_background(partial(self._fill, self.replan, name), f"fill-{name}")
+
+    async def _fill(self, replan: Replan, name: str) -> None:
+        await replan.fill(name)
+        self.pages[self.page].filled(name)
+
+    def try_text(self, text: str) -> None:
+        """Have the helper say what a changed job file would come to, in `wall.pages["try"]`."""
+        if self.replan is not None:
+            self.in_background(partial(self.replan.try_text, text), "try")
 
     def noted(self, taken_back: bool = False) -> None:
         """Something was noted: plan again if plans depend on it. After an undo no choice comes up by itself."""
@@ -151,6 +187,8 @@ class DeckApp(App[int]):
 
     def offered(self, offers: list[Offer]) -> None:
         """The setter must choose: Late comes up."""
+        from tui.screens.late import Late
+
         page = self.pages["late"]
         assert isinstance(page, Late)
         session = self.wall.session
@@ -162,8 +200,20 @@ class DeckApp(App[int]):
             self.question = None
             self.go("late")
 
+    def away(self, since: Instant) -> None:
+        """Nobody looked since then (the lid was shut): what came due meanwhile comes up in one list."""
+        from tui.screens.away import Away
+
+        page, plan = self.pages["away"], self.wall.plan
+        assert isinstance(page, Away)
+        if plan is not None and page.look(plan, since, self.wall.now()):
+            self.question = None
+            self.go("away")
+
     def stuck(self, reasons: Sequence[str]) -> None:
         """No plan fits: Stuck comes up."""
+        from tui.screens.stuck import Stuck
+
         page = self.pages["stuck"]
         assert isinstance(page, Stuck)
         page.reasons = tuple(reasons)
@@ -173,7 +223,8 @@ class DeckApp(App[int]):
     def take_choice(self, number: int) -> None:
         """Take a choice that waits, and go back."""
         session = self.wall.session
-        if session is None:
+        if session is None or number > len(session.offers):
+            self.say("No choice waits any more. ESC goes back.")
             return
         try:
             session.take(number)

@@ -2,7 +2,6 @@
 
 from tui import commands
 from tui.deck import DeckApp
-from tui.screens.help import Help
 from tui.screens.page import Page
 
 LONG_NAME = 10
@@ -118,6 +117,8 @@ class Keyboard:
 
     def on_help(self, page: Page) -> None:
         """F1: keys, and again words."""
+        from tui.screens.help import Help
+
         helping = self.app.pages["help"]
         assert isinstance(helping, Help)
         if self.app.page == "help":

@@ -1,13 +1,19 @@
 """What some pages show beyond the plan, worked out in the helper process from the trade's own numbers: plain JSON."""
 
 from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan
+from planning.job.problem import Problem
 from planning.job.step import Step
 from planning.job.words import Instant
+
+OFTEN = ("plain-tile-floor", "level-and-tile-floor")
+"""The methods offered first."""
 
 Filler = Callable[[Plan, Job, Sequence[Step], Sequence[Event], Instant], Any]
 
@@ -109,7 +115,8 @@ def _job(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], n
     from planning.quantities.show import show_area, show_size
     from planning.trade.methods import all_methods
 
-    titles = {key: method.title for key, method in all_methods(job).items()}
+    known = all_methods(job)
+    titles = {key: method.title for key, method in known.items()}
     rooms = [
         {
             "room": room.id,
@@ -122,7 +129,34 @@ def _job(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], n
         }
         for room in job.rooms
     ]
-    return {"rooms": rooms, "aim": job.aim, "steps": len(steps)}
+    methods = [
+        {"key": key, "title": method.title, "measures": {k: str(v) for k, v in method.measures.items()}}
+        for key, method in sorted(known.items(), key=lambda each: (each[0] not in OFTEN, each[1].title))
+        if sum(place.floor is None for place in method.places.values()) <= 1
+    ]
+    return {"rooms": rooms, "aim": job.aim, "steps": len(steps), "methods": methods}
+
+
+def try_job(text: str) -> dict[str, Any]:
+    """What a changed job file would come to: its problems, and the steps of its last room with their minutes."""
+    from planning.records.job_file import read_job
+    from planning.trade.expand import expand
+
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "job.toml"
+        path.write_text(text, encoding="utf-8")
+        job, problems = read_job(path)
+    if job is None:
+        return {"problems": [_told(each) for each in problems], "steps": []}
+    expansion = expand(job)
+    last = job.rooms[-1].id
+    steps = [[each.title, each.labour.typical] for each in expansion.steps if each.room == last]
+    return {"problems": [_told(each) for each in (*problems, *expansion.problems)], "steps": steps}
+
+
+def _told(problem: Problem) -> str:
+    """A problem without the name of the file it was tried in."""
+    return f"{problem.what}; {problem.how}"
 
 
 FILLERS: Mapping[str, Filler] = {

@@ -98,6 +98,10 @@ class PlanClient:
         body = {"page": name, "events": [event_table(each) for each in events], "now": now, **plan_table(plan)}
         return (await self._one("page", body))["page"]
 
+    async def try_text(self, text: str) -> Any:
+        """What a changed job file would come to: {"problems", "steps"}."""
+        return (await self._one("try", {"text": text}))["page"]
+
     async def close(self) -> None:
         """End the helper. It ends by itself when this program does."""
         process, self._process = self._process, None

@@ -8,6 +8,7 @@ does. A request is {"id", "ask", ...}; every answer carries the id, and the last
     {"ask": "choices", "path", "events", "now"}       -> {"choices": [{title, costs, finish, plan, events, broke}]}
     {"ask": "judge", "path", "events", "plan", "zone"}-> {"broken": [words]}
     {"ask": "page", "page", ..., "plan", "zone"}      -> {"page": any JSON}, see tui.pages
+    {"ask": "try", "text"}                            -> {"page"}: what a changed job file would come to
     {"ask": "stop", "stop": id}                       -> nothing; the plan of that id is given up
 
 What goes wrong is {"none": [reasons]} when no plan fits and {"wrong": "one line"} for anything else.
@@ -141,6 +142,10 @@ class Helper:
         if ask == "read":
             read = pickle.dumps(self._shelf.read(str(request["path"])))
             return {"job": base64.b64encode(read).decode("ascii")}
+        if ask == "try":
+            from tui.pages import try_job
+
+            return {"page": try_job(str(request["text"]))}
         job, problems, steps = self._shelf.read(str(request["path"]))
         if job is None:
             return {"none": [str(each) for each in problems]}

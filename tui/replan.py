@@ -36,6 +36,10 @@ class Client(Protocol):
         """What a page shows."""
         ...
 
+    async def try_text(self, text: str) -> Any:
+        """What a changed job file would come to."""
+        ...
+
     async def close(self) -> None:
         """End it."""
         ...
@@ -65,6 +69,7 @@ class Replan:
         session = self.wall.session
         if session is None:
             session = WallSession(path, self.wall.clock, read)
+            session.extra = dict(self.wall.kept)
         session.read = read
         session.load()
         # Only now: until here the wall shows the plan of last time.
@@ -149,6 +154,13 @@ class Replan:
         filled = await self._tried(lambda: self.client.page(name, plan, session.events, self.wall.now()))
         if filled is not None:
             self.wall.pages[name] = filled
+            self._changed()
+
+    async def try_text(self, text: str) -> None:
+        """Have a changed job file tried."""
+        tried = await self._tried(lambda: self.client.try_text(text))
+        if tried is not None:
+            self.wall.pages["try"] = tried
             self._changed()
 
     async def _tried(self, ask: Callable[[], Any]) -> Any:

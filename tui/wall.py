@@ -1,9 +1,9 @@
 """What the screen shows and knows: the session, the plan of the first frame, the mark, and what helpers filled in."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from planning.job.events import Event
 from planning.job.job import Job
@@ -16,6 +16,7 @@ from tui.session import Planner, Session
 from tui.standing import due_step, with_states
 from tui.words import wall as wall_clock
 
+Made = TypeVar("Made")
 JobRead = tuple[Job | None, list[Problem], tuple[Step, ...]]
 
 
@@ -47,6 +48,12 @@ class WallSession(Session):
         if self.plan is not None and self.job is not None:
             self.plan = with_states(self.plan, self.job, self.events, now)
 
+    def keep_extra(self, key: str, value: Any) -> None:
+        """Keep something of the screen's for next time, beside the plan."""
+        self.extra[key] = value
+        if self.plan is not None and self._decided:
+            self._book.save_plan(self.plan, self._decided, self.extra)
+
     def keep_old(self) -> tuple[Broken, ...]:
         """Keep the plan on the wall though another was offered. What it breaks now is the helper's to say."""
         self.offered, self.offers = None, []
@@ -74,7 +81,23 @@ class Wall:
         self.still_looking = False
         self.old_kept: tuple[str, ...] = ()
         self.choice_seen = False
+        self.ways: dict[str, Any] = {}
+        self._memo: dict[str, Any] = {}
+        self._memo_of: tuple[Plan | None, Instant] = (None, 0)
+        self.kept: dict[str, Any] = {}
+        """What was kept beside the saved plan; the session takes it over when the job is read."""
         self.file_trouble: tuple[str, ...] = ()
+
+    def memo(self, name: str, make: Callable[[], Made]) -> Made:
+        """What `make` gives, made once for each plan and minute: a key paints several lines from the same facts."""
+        mark = (self.plan, self.now())
+        if self._memo_of[0] is not mark[0] or self._memo_of[1] != mark[1]:
+            self._memo_of = mark
+            self._memo.clear()
+        if name not in self._memo:
+            self._memo[name] = make()
+        found: Made = self._memo[name]
+        return found
 
     def now(self) -> Instant:
         """The instant of the clock, in whole minutes."""
@@ -117,7 +140,8 @@ class Wall:
         """The step that SPACE, L, T and B act on: the marked one, else the one due next."""
         if self.plan is None:
             return None
-        return self.step(self.marked) or due_step(self.plan, self.now())
+        plan, now = self.plan, self.now()
+        return self.step(self.marked) or self.memo("due step", lambda: due_step(plan, now))
 
     def saved(self) -> str:
         """The right end of the first line: when the last report reached the disk, or that it did not."""

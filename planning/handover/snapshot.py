@@ -5,6 +5,7 @@ Times ahead are the slow case, rounded up to the quarter hour; times behind are 
 
 from collections.abc import Iterable, Sequence
 from datetime import timedelta
+from textwrap import wrap
 
 from planning.handover import snapshot_lines as lines_of
 from planning.handover.evening import Evening, evening
@@ -17,6 +18,7 @@ from planning.job.words import Instant
 from planning.quantities.show import show_day, show_wall
 
 WIDTH = 78
+HEADING = 17
 
 
 Section = tuple[str, list[str]]
@@ -61,10 +63,13 @@ def snapshot(
 
 
 def _block(heading: str, said: list[str]) -> list[str]:
-    """One line beside its heading; more of them below it."""
-    if len(said) == 1 and len(said[0]) + 14 <= WIDTH:
-        return [f"{heading:<14}{said[0]}"]
-    return [heading, *(f"  {line}" for line in said)]
+    """One line beside its heading; more of them below it, long ones wrapped."""
+    if len(said) == 1 and len(said[0]) + HEADING <= WIDTH:
+        return [f"{heading:<{HEADING}}{said[0]}"]
+    return [
+        heading,
+        *(row for line in said for row in wrap(line, WIDTH, initial_indent="  ", subsequent_indent="    ")),
+    ]
 
 
 def _on_site(facts: Evening) -> str:

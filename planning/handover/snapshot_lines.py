@@ -16,6 +16,7 @@ from planning.handover.wording import (
 from planning.job.events import Event
 from planning.job.hours import local, working_days
 from planning.job.plan import HouseOut, PlannedStep
+from planning.job.progress import read_progress
 from planning.job.words import Barrier, Instant
 from planning.quantities.show import show_clock, show_minutes, show_temp, show_wall
 from planning.trade.materials import material_classes
@@ -32,7 +33,7 @@ def done_today(facts: Evening) -> list[str]:
         if photos:
             said.append(f"{photos} photo{'s' if photos > 1 else ''}")
         if said:
-            lines.append(f"{room_name(facts.plan, room.id, None)}: {', '.join(said)}.")
+            lines.append(f"{room_name(facts.plan, room.id, None)}: {'; '.join(said)}.")
     return lines
 
 
@@ -192,9 +193,25 @@ def ran_late(facts: Evening) -> list[str]:
     ]
     stays = [event for event in facts.noted if event.kind == "stay_until" and isinstance(event.body.get("until"), int)]
     lines += [f"We stayed till {_wall(facts, int(event.body['until']))}." for event in stays]
-    if lines and not facts.plan.moved:
-        lines[-1] += " Nothing else moved."
-    return lines
+    return [*lines, *_what_moved(facts)] if lines else []
+
+
+def _what_moved(facts: Evening) -> list[str]:
+    """What being late did to the plan that held before it: steps on another day, and the last day."""
+    late = min(event.seq for event in facts.noted if event.kind in ("late", "stay_until"))
+    held = read_progress(facts.job, [each for each in facts.events if each.seq < late]).accepted
+    if held is None:
+        return []
+
+    def day(at: Instant) -> date:
+        return local(facts.job.zone, at).date()
+
+    moved = sum(1 for s in facts.plan.steps if s.id in held.steps and day(held.steps[s.id][0]) != day(s.start))
+    steps = (
+        "Nothing moved to another day" if not moved else f"{moved} step{'s' if moved > 1 else ''} moved to another day"
+    )
+    was, now = (day_words(at, facts.job.zone) for at in (held.finish, facts.plan.finish))
+    return [f"{steps}. The last day {f'is still {now}' if was == now else f'was {was} and is now {now}'}."]
 
 
 def _why(event: Event) -> str:

@@ -1,7 +1,7 @@
 """The SQLite file under a record: how it is opened, what is in it, how sure a commit is.
 
-Journal mode TRUNCATE with synchronous EXTRA: in a simulated power cut the only pair (of the rollback modes) that lost
-no commit even where a folder cannot be synced. Both are read back; a system that refuses them is not written to.
+Journal mode TRUNCATE with synchronous EXTRA: simulated power cuts lost no commit, even where a folder cannot be
+synced; DELETE did (tests/reliability). Both are read back; a system that refuses them is not written to.
 """
 
 import contextlib

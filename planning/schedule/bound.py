@@ -1,14 +1,17 @@
 """A tick before which no plan can end the job, proved without a solver."""
 
-from planning.schedule.availability import FAR
-from planning.schedule.energy import check, pools
+from planning.schedule.availability import FAR, first_start_ending, next_start
 from planning.schedule.network import Network, Tick
-from planning.schedule.night_pairs import NightRules
-from planning.schedule.pairs import all_pairs, force
+from planning.schedule.proof.energy import check, pools
+from planning.schedule.proof.night_pairs import Lasting, NightRules
+from planning.schedule.proof.pairs import Pairs
+from planning.schedule.proof.trial import Refuted, Trial
 from planning.schedule.shape import Shape, shape_of
-from planning.schedule.trial import Refuted, Trial
 
 DAY = 288
+
+MOST_NODES = 12
+"""How many narrowed trials one trial finish may cost (measured: more, or other either-ors, refute hardly more)."""
 
 
 def finish_bound(network: Network) -> Tick:
@@ -31,10 +34,11 @@ class _Finder:
     def __init__(self, shape: Shape) -> None:
         self.shape = shape
         self.counting = [n for n, task in enumerate(shape.tasks) if task.counts]
-        self.pairs = all_pairs(shape)
+        self.pairs = Pairs(shape)
         self.nights = NightRules(shape)
         self.pools = pools(shape)
         self.base = Trial(shape)
+        self.nodes = 0
 
     def least(self) -> Tick:
         """The finish that calendar and lags alone ask."""
@@ -67,8 +71,6 @@ class _Finder:
     def _end(self, n: int, tick: Tick) -> Tick:
         if not self.base.free[n]:
             return self.base.ef[n] if self.base.ef[n] >= tick else FAR
-        from planning.schedule.availability import first_start_ending, next_start
-
         best = FAR
         ticks = self.shape.tasks[n].ticks
         for crew in self.base.crews[n]:
@@ -85,12 +87,35 @@ class _Finder:
                 if not trial.free[n] and trial.ef[n] > finish:
                     return True
                 trial.end_by(n, finish)
+            self.nodes = MOST_NODES
+            return self._refuted(trial)
+        except Refuted:
+            return True
+
+    def _refuted(self, trial: Trial) -> bool:
+        """Is the trial contradicted? The most pressing either-or of the nights is tried both ways, and again."""
+        self.nodes -= 1
+        try:
             trial.settle()
-            force(trial, self.pairs)
+            self.pairs.force(trial)
             while self.nights.force(trial):
-                force(trial, self.pairs)
+                self.pairs.force(trial)
             for pool in self.pools:
                 check(trial, pool)
         except Refuted:
             return True
-        return False
+        if self.nodes <= 0:
+            return False
+        pair = min(self.nights.undecided(trial), key=lambda each: each[0], default=None)
+        if pair is None:
+            return False
+        one, other = pair[1]
+        return self._refuted_with(trial, one, other) and self._refuted_with(trial, other, one)
+
+    def _refuted_with(self, trial: Trial, before: Lasting, behind: Lasting) -> bool:
+        narrowed = trial.copy()
+        try:
+            self.nights.put(narrowed, before, behind)
+        except Refuted:
+            return True
+        return self._refuted(narrowed)

@@ -2,13 +2,13 @@
 
 from random import Random
 
-from planning.schedule.board import Board
-from planning.schedule.laying import lay_all
-from planning.schedule.measures import solution_from
+from planning.schedule.lay.board import Board
+from planning.schedule.lay.laying import lay_all
+from planning.schedule.lay.urgency import Urgency
 from planning.schedule.network import Network, Solution
-from planning.schedule.overrun import overruns
+from planning.schedule.order.measures import solution_from
+from planning.schedule.order.overrun import overruns
 from planning.schedule.shape import Shape, groups, shape_of
-from planning.schedule.urgency import Urgency
 
 TASK_TRIES = 400
 """Tasks times tries of a first plan unless the caller says how many (ours, no source)."""

@@ -1,14 +1,14 @@
-"""A plan's order of work worked through: everything as early as the order allows, how late each task may begin, and what
-is lost first past that.
+"""A plan's order of work worked through: everything as early as it allows, how late each task may begin, what is lost
+first past that, and why a task is not earlier.
 """
 
 from dataclasses import replace
 
 from planning.schedule.availability import FAR
-from planning.schedule.fixpoints import Latest, earliest, latest
 from planning.schedule.network import Network, Solution, Tick
-from planning.schedule.orders import Limit, Order, order_of
-from planning.schedule.why import Reason, reason_codes
+from planning.schedule.order.fixpoints import Latest, earliest, latest
+from planning.schedule.order.orders import Limit, Order, order_of
+from planning.schedule.order.why import Reason, reason_codes
 
 __all__ = ["Reason", "latest_starts", "reason_codes", "tighten", "what_breaks"]
 

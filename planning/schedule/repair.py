@@ -2,15 +2,15 @@
 
 from collections.abc import Sequence
 
-from planning.schedule.availability import FAR, meal_at, next_start
-from planning.schedule.board import Board
-from planning.schedule.fixpoints import earliest
-from planning.schedule.laying import lay_all
-from planning.schedule.measures import solution_from
+from planning.schedule.availability import FAR, after, meal_at, next_start
+from planning.schedule.lay.board import Board
+from planning.schedule.lay.laying import lay_all
 from planning.schedule.network import Network, Solution, Task, Tick
-from planning.schedule.orders import Order, Places, always, collect
-from planning.schedule.overrun import lost_nights, overruns
-from planning.schedule.served import services
+from planning.schedule.order.fixpoints import Earliest, earliest
+from planning.schedule.order.measures import solution_from
+from planning.schedule.order.orders import Order, Places, always, collect
+from planning.schedule.order.overrun import lost_nights, overruns
+from planning.schedule.order.served import services
 from planning.schedule.shape import Shape, groups, shape_of
 
 MOST_NIGHTS = 20
@@ -61,23 +61,31 @@ def repair(network: Network, before: Solution) -> Solution:
 def _in_old_order(shape: Shape, before: Solution) -> Solution | None:
     """The order kept by the least fixpoint, or None when the order and the lags contradict each other."""
     order = old_order(shape, before)
-    found = earliest(order)
-    if not found.settled:
-        found = earliest(order, pull=False)
+    found = _settled(order)
     for _ in range(MOST_NIGHTS):
-        if not found.settled:
-            return None
-        if not _mend_night(order, found.start, found.finish):
+        if not found.settled or not _mend_night(order, found.start, found.finish):
             break
-        found = earliest(order)
+        found = _settled(order)
+    if not found.settled:
+        return None
     broken = overruns(shape, found.start, found.finish, order.crew)
     return solution_from(shape, found.start, found.finish, order.crew, order.way, broken)
+
+
+def _settled(order: Order) -> Earliest:
+    """The least fixpoint; windows that push each other on and on are left to break, the one that pushed most first."""
+    found = earliest(order)
+    while not found.settled and found.pulled:
+        most = max(found.pulled.values())
+        order.windows = [window for at, window in enumerate(order.windows) if found.pulled[at] < most]
+        found = earliest(order)
+    return found
 
 
 def old_order(shape: Shape, before: Solution) -> Order:
     """The order of work of `before` on this network, nothing allowed earlier than it was there."""
     start, finish, crew = _positions(shape, before)
-    way = [_way(before, task) for task in shape.tasks]
+    way = _ways(shape, before, start, finish)
     order = collect(Places(shape, start, finish, crew, way), always)
     for n, task in enumerate(shape.tasks):
         if task.id in before.starts and task.fixed is None:
@@ -85,9 +93,28 @@ def old_order(shape: Shape, before: Solution) -> Order:
     return order
 
 
-def _way(before: Solution, task: Task) -> int:
-    way = before.ways.get(task.id, 0)
-    return way if way < len(task.ways) else 0
+def _ways(shape: Shape, before: Solution, start: Sequence[Tick], finish: Sequence[Tick]) -> list[int]:
+    """The way in of each task: as before, else the first one over floors that were not off then."""
+    ways = []
+    for n, task in enumerate(shape.tasks):
+        way = before.ways.get(task.id, -1)
+        if not 0 <= way < len(task.ways):
+            clear = (w for w in range(len(task.ways)) if len(task.ways) == 1 or not _shut(shape, n, w, start, finish))
+            way = next(clear, 0)
+        ways.append(way)
+    return ways
+
+
+def _shut(shape: Shape, n: int, way: int, start: Sequence[Tick], finish: Sequence[Tick]) -> bool:
+    floors = shape.tasks[n].ways[way]
+    for owner, task in enumerate(shape.tasks):
+        for at, off in enumerate(task.off):
+            if off.what == "walk" and off.floor in floors and owner != n and (owner, at) not in shape.exempt[n]:
+                over = max([finish[owner], *(finish[o] for o in shape.until(owner, at))])
+                over = over if off.until else after(off.ticks, finish[owner])
+                if start[owner] < finish[n] and start[n] < over:
+                    return True
+    return False
 
 
 def _positions(shape: Shape, before: Solution) -> tuple[list[Tick], list[Tick], list[int]]:

@@ -1,8 +1,9 @@
-"""A network by task number: links both ways, who is exempt from whose stay-off, and which tasks must be placed together."""
+"""A network by task number: links both ways, who is exempt from whose stay-off, which tasks belong together."""
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
+from itertools import pairwise
 
 from planning.schedule.availability import FAR, is_visit, spans
 from planning.schedule.network import Curve, Lag, Network, Task, Tick
@@ -93,7 +94,12 @@ def shape_of(network: Network) -> Shape:
     """Number the network."""
     tasks = network.tasks
     index = {task.id: n for n, task in enumerate(tasks)}
-    lags = [lag for lag in network.lags if lag.before in index and lag.after in index]
+    # What has begun waits for nothing any more.
+    lags = [
+        lag
+        for lag in network.lags
+        if lag.before in index and lag.after in index and tasks[index[lag.after]].fixed is None
+    ]
     into: list[list[Link]] = [[] for _ in tasks]
     out_of: list[list[Link]] = [[] for _ in tasks]
     steps = _pieces(tasks)
@@ -134,8 +140,9 @@ def _pieces(tasks: Sequence[Task]) -> dict[str, list[int]]:
 
 def _piece_lags(tasks: Sequence[Task], steps: dict[str, list[int]], lags: Iterable[Lag]) -> list[Lag]:
     known = {(lag.before, lag.after) for lag in lags if not lag.from_start}
-    pairs = [(tasks[a].id, tasks[b].id) for pieces in steps.values() for a, b in zip(pieces, pieces[1:], strict=False)]
-    return [Lag(before, after) for before, after in pairs if (before, after) not in known]
+    pairs = [(tasks[a].id, tasks[b].id) for pieces in steps.values() for a, b in pairwise(pieces)]
+    begun = {task.id for task in tasks if task.fixed is not None}
+    return [Lag(before, after) for before, after in pairs if (before, after) not in known and after not in begun]
 
 
 def _preferred(tasks: Sequence[Task]) -> list[list[int]]:

@@ -22,17 +22,37 @@ def tmux_there() -> bool:
 class Terminal:
     """One window of a tmux server of its own."""
 
-    def __init__(self, name: str, width: int, height: int, job: Path) -> None:
+    def __init__(
+        self, name: str, width: int, height: int, job: Path | None, extra: dict[str, str] | None = None
+    ) -> None:
         self.socket = f"mudday-{os.getpid()}-{name}"
         self.size = (width, height)
         self.job = job
+        self.extra = extra or {}
         self.last = ""
 
     def start(self) -> None:
         """Open the window with mudday in it. What the program leaves with is shown after it."""
         width, height = self.size
-        command = f"{sys.executable} -m tui {self.job}; echo LEFT WITH $?; read -r _"
-        self._tmux("-f", os.devnull, "new-session", "-d", "-x", str(width), "-y", str(height), command)
+        self._tmux("-f", os.devnull, "new-session", "-d", "-x", str(width), "-y", str(height), self._command())
+
+    def start_again(self) -> None:
+        """The program once more in the same window."""
+        self._tmux("respawn-pane", "-k", self._command())
+
+    def _command(self) -> str:
+        named = "" if self.job is None else str(self.job)
+        set_first = " ".join(f"{key}={value}" for key, value in self.extra.items() if key != "FOLDER")
+        folder = self.extra.get("FOLDER", str(ROOT))
+        return f"cd {folder}; env {set_first} {sys.executable} -m tui {named}; echo LEFT WITH $?; read -r _"
+
+    def resize(self, width: int, height: int) -> None:
+        """Another size of the window."""
+        self._tmux("resize-window", "-x", str(width), "-y", str(height))
+
+    def type(self, text: str) -> None:
+        """Type words, letter by letter as they are."""
+        self._tmux("send-keys", "-l", text)
 
     def close(self) -> None:
         """End the server with all that runs in it."""

@@ -1,64 +1,14 @@
 """A morning through the real program: read, started, finished, late, the new plan taken, undone; killed and back."""
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.journeys.small_job import job_where_it_is_nine
 from tests.journeys.terminal import Terminal, tmux_there
 
 pytestmark = pytest.mark.skipif(not tmux_there(), reason="tmux is not installed")
-
-NINE = 9
-JOB = """\
-[job]
-name = "{name}"
-zone = "{zone}"
-start = {start}
-[hours]
-days = "mon-sun"
-from = "7:00"
-to = "15:30"
-[[person]]
-name = "you"
-can = ["all"]
-[[person]]
-name = "mate"
-can = ["all"]
-[gear]
-mixers = 1
-saws = 1
-[[room]]
-id = "pantry"
-size = "6 x 5 ft"
-in_from = ["outside"]
-  [[room.do]]
-  method = "plain-tile-floor"
-  tile = "12 x 24 x 3/8 in"
-  joint = "1/8 in"
-[[room]]
-id = "hall"
-size = "9 x 4 ft"
-in_from = ["outside"]
-  [[room.do]]
-  method = "plain-tile-floor"
-  tile = "12 x 24 x 3/8 in"
-  joint = "1/8 in"
-"""
-
-
-def job_where_it_is_nine(folder: Path, name: str) -> Path:
-    """A job at a place on earth where it is now between nine and ten in the morning."""
-    hour = datetime.now(UTC).hour
-    ahead = (NINE - hour + 12) % 24 - 12
-    sign = "-" if ahead >= 0 else "+"
-    zone = f"Etc/GMT{sign}{abs(ahead)}"
-    start = datetime.now(ZoneInfo(zone)).date().isoformat()
-    path = folder / "small.toml"
-    path.write_text(JOB.format(name=name, zone=zone, start=start), encoding="utf-8")
-    return path
 
 
 @pytest.fixture(params=[(80, 24), (120, 40)], ids=["80x24", "120x40"])
@@ -75,8 +25,6 @@ def test_read_started_finished_late_taken_undone_killed_and_back(terminal: Termi
     assert "corner house" in shown.splitlines()[0]
     assert "READY" in shown
     assert "SPACE start" in terminal.sees("SPACE start")
-    terminal.sees("No plan ends the job sooner (proved).")
-
     terminal.press_till("Space", "started 9:")
     assert "SPACE finish" in terminal.screen()
 
@@ -96,8 +44,7 @@ def test_read_started_finished_late_taken_undone_killed_and_back(terminal: Termi
 
     terminal.kill()
     terminal.sees("LEFT WITH 137")
-    terminal.close()
-    terminal.start()
+    terminal.start_again()
     shown = terminal.sees("saved 9:")
     assert "HOW IT STANDS" in shown or "pantry" in shown
     terminal.press_till("y", "DONE")

@@ -79,6 +79,9 @@ SHOWN: dict[str, Scene] = {
     "help": Scene("f1"),
     "words": Scene("f1 f1"),
     "number": Scene("l 4"),
+    "own": Scene("o"),
+    "add": Scene("j i"),
+    "away": Scene("", (9, 30, 1), lambda app: app.away(app.wall.now() - 150)),
 }
 
 
@@ -100,4 +103,3 @@ async def shown(name: str, size: tuple[int, int], folder: Path, theme: str = "")
         app.repaint()
         await settle(app, pilot)
         return grid(app), app.export_screenshot()
-

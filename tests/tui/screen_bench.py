@@ -7,7 +7,7 @@
 import json
 import re
 from collections.abc import AsyncIterator, Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any
 
@@ -52,13 +52,18 @@ class Story:
 
     async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
         found = self.planner.choices(JOB, events, now)
-        return [Offer(c.title, c.costs, c.finish, c.plan, tuple(Draft(e.kind, e.body) for e in c.events)) for c in found]
+        return [
+            Offer(c.title, c.costs, c.finish, c.plan, tuple(Draft(e.kind, e.body) for e in c.events)) for c in found
+        ]
 
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
         return ["coat 2 would start before coat 1 is dry"]
 
     async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
         return self.filled.get(name, {})
+
+    async def try_text(self, text: str) -> Any:
+        return {"problems": ["size is not clear; write it as 5 x 5 ft"], "steps": []}
 
     async def close(self) -> None:
         self.closed = True
@@ -87,6 +92,9 @@ class Still:
 
     async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
         return self.pages[name]
+
+    async def try_text(self, text: str) -> Any:
+        return {"problems": [], "steps": [["prep", 60], ["set the tile", 120]]}
 
     async def close(self) -> None:
         pass
@@ -155,7 +163,7 @@ def store(now: Instant | None = None) -> None:
     from tui.pages import fill
 
     job, steps = read_stored_job()
-    at = now or instant(job.zone, job.start, datetime(2026, 6, 1, 7, 5).time())
+    at = now or instant(job.zone, job.start, time(7, 5))
     plan = make_plan(job, (), at)
     pages = {name: fill(name, plan, job, steps, (), at) for name in FILLED}
     STORED.write_text(json.dumps({"plan": plan_table(plan), "pages": pages}, indent=1, default=str) + "\n", "utf-8")

@@ -82,9 +82,9 @@ def test_late_take_undo_and_redo_from_the_command_line(run: Run) -> None:
     code, out, _ = run("note", "late", "coat-1", "40")
     assert code == 0
     assert "A choice waits: mudday choices job" in out
-    assert "COAT 2 from 11:10 to 11:50" in out
+    assert "COAT 2, wet room, from 11:10 to 11:50" in out
     code, out, err = run("plan")
-    assert "COAT 2 from 11:10 to 11:50" in out
+    assert "COAT 2, wet room, from 11:10 to 11:50" in out
     assert "A choice waits" in err
     assert "2  Stay till 4:00. Costs: 30 min tonight." in run("choices")[1]
     assert "Taken: Stay till 4:00." in run("take", "2")[1]

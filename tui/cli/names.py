@@ -57,12 +57,13 @@ def _offer(ids: Sequence[str]) -> str:
 def step_named(text: str, plan: Plan | None, steps: Sequence[Step], done: Iterable[str] = ()) -> str:
     """The id of a step, or of the first piece not `done` of a step cut in pieces. Raises WrongUse."""
     ways = {step.id: _step_ways(step) for step in steps}
-    if plan is not None:
-        known = {planned.piece.of if planned.piece else planned.id for planned in plan.steps}
-        ways.update({planned.id: {planned.title} for planned in plan.steps if planned.piece is not None})
-        ways.update({each: set() for each in known if each not in ways})
+    if plan is None:
+        return pick(text.partition("#")[0], ways, "step")
+    known = {planned.piece.of if planned.piece else planned.id for planned in plan.steps}
+    ways.update({planned.id: {planned.title} for planned in plan.steps if planned.piece is not None})
+    ways.update({each: set() for each in known if each not in ways})
     named = pick(text, ways, "step")
-    pieces = sorted(p.id for p in plan.steps if p.piece and p.piece.of == named) if plan is not None else []
+    pieces = sorted(p.id for p in plan.steps if p.piece and p.piece.of == named)
     finished = set(done)
     return next((piece for piece in pieces if piece not in finished), pieces[-1]) if pieces else named
 

@@ -33,6 +33,8 @@ def run(args: argparse.Namespace) -> int:
     session = open_session(args, save=True)
     before = session.plan
     if before is None:
+        # Wrong words are told at once, not after the planner has worked for them.
+        _Noting(session, args, form).read()
         before = session.replan()
     event = _Noting(session, args, form).write()
     return _say(args, session, event, before)
@@ -63,14 +65,19 @@ class _Noting:
         self.why: str | None = args.why
         self.at: Instant | None = None if args.at is None else self._time(args.at)
 
-    def write(self) -> Event:
-        """Write the event. Raises WrongUse, NotSaved."""
+    def read(self) -> tuple[dict[str, Any], dict[str, Any]]:
+        """What it is about, and the value. Raises WrongUse."""
         about = self._about()
         value = self._value()
         if self.words:
             raise WrongUse(f"{' '.join(self.words)!r} is left over; write it as {self._example()}")
+        self._refuse_again(str(about.get("step", "")))
+        return about, value
+
+    def write(self) -> Event:
+        """Write the event. Raises WrongUse, NotSaved."""
+        about, value = self.read()
         step = str(about.get("step", ""))
-        self._refuse_again(step)
         if self.kind == "late":
             return self.session.late(step, int(value["value"]), self.at, self.why)
         if self.kind == "tacky":

@@ -22,6 +22,7 @@ from planning.quantities.show import (
 TIGHT_MIN = 90
 """A step with no more than this to spare is told under TIGHT."""
 MOST_TIGHT = 3
+MOST_MOVED = 8
 STATE_WORDS = {"wait": "WAIT", "ready": "READY", "hands": "HANDS", "curing": "CURING", "done": "DONE", "hold": "HOLD",
                "missed": "MISSED"}  # fmt: skip
 
@@ -177,16 +178,16 @@ def air_lines(job: Job, events: Iterable[Event], now: Instant) -> list[str]:
 
 
 def tight_lines(plan: Plan, job: Job, now: Instant) -> list[str]:
-    """The steps of today and the next day of work with the least to spare."""
-    live = [
-        step for step in plan.steps
-        if step.state in ("wait", "ready") and step.latest_start is not None
-        and step.latest_start - step.start <= TIGHT_MIN
-    ]  # fmt: skip
+    """The steps of today (or of the next day of work) with the least to spare."""
+    live = [step for step in plan.steps if step.state in ("wait", "ready")]
     if not live:
         return []
     first = local(job.zone, min(step.start for step in live)).date()
-    today = [step for step in live if local(job.zone, step.start).date() == first]
+    today = [
+        step for step in live
+        if local(job.zone, step.start).date() == first
+        and step.latest_start is not None and step.latest_start - step.start <= TIGHT_MIN
+    ]  # fmt: skip
     today.sort(key=lambda step: ((step.latest_start or 0) - step.start, step.start))
     return [_tight(step, job, now) for step in today[:MOST_TIGHT]]
 
@@ -202,14 +203,20 @@ def _tight(step: PlannedStep, job: Job, now: Instant) -> str:
 
 
 def moved_lines(plan: Plan, job: Job, now: Instant) -> list[str]:
-    """What is no longer where the plan that was taken had it."""
-    titles = {step.id: step.title for step in plan.steps}
+    """What is no longer where the plan that was taken had it, the soonest first; then how many more, how many stay."""
+    if not plan.moved:
+        return []
+    known = {step.id: step for step in plan.steps}
     lines = []
-    for moved in plan.moved:
-        why = f"  {moved.why}" if moved.why else ""
+    for moved in sorted(plan.moved, key=lambda each: (min(each.was, each.now), each.id))[:MOST_MOVED]:
+        step = known.get(moved.id)
+        name = moved.id if step is None else f"{step.title.upper()}, {room_words(plan, step)},"
         span = f"{_clock(moved.was, job, now)} to {_clock(moved.now, job, now)}"
-        lines.append(f"{titles.get(moved.id, moved.id).upper()} from {span}{why}")
-    return lines
+        why = f"  {moved.why}" if moved.why else ""
+        lines.append(f"{name} from {span}{why}")
+    live = sum(1 for step in plan.steps if step.state not in ("done", "curing", "hands"))
+    more = len(plan.moved) - len(lines)
+    return [*lines, f"{f'{more} more move, ' if more > 0 else ''}{max(0, live - len(plan.moved))} stay where they were"]
 
 
 def _not_booked(plan: Plan, job: Job, now: Instant) -> list[str]:

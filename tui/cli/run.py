@@ -49,8 +49,6 @@ def _dispatch(words: list[str]) -> int:
 
 
 def _say(wrong: Exception) -> int:
-    if sys.flags.dev_mode:
-        raise wrong
     from planning.records.not_saved import NotSaved
     from planning.schedule.no_plan import NoPlan
 
@@ -58,10 +56,15 @@ def _say(wrong: Exception) -> int:
         for reason in wrong.reasons:
             print(f"no plan: {reason}", file=sys.stderr)
         return NO_PLAN
-    known = isinstance(wrong, WrongUse | NotSaved)
     line = " ".join(str(wrong).split())
-    text = line if known else f"this went wrong inside ({type(wrong).__name__}: {line}); what was noted stays noted"
-    print(f"mudday: {text}", file=sys.stderr)
+    if isinstance(wrong, WrongUse | NotSaved):
+        print(f"mudday: {line}", file=sys.stderr)
+        return BAD_INPUT
+    if sys.flags.dev_mode:
+        raise wrong
+    print(
+        f"mudday: this went wrong inside ({type(wrong).__name__}: {line}); what was noted stays noted", file=sys.stderr
+    )
     return BAD_INPUT
 
 

@@ -1,26 +1,48 @@
-"""All pages of the program, by name."""
+"""All pages of the program, by name; each is loaded when it is first shown, so that the first picture does not wait."""
 
-from tui.screens.air import AirPage
-from tui.screens.clocks import Clocks
-from tui.screens.days import Days
-from tui.screens.evening import Evening
-from tui.screens.help import Help
-from tui.screens.job import JobPage
-from tui.screens.late import Late
-from tui.screens.morning import Morning
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+
 from tui.screens.page import Deck, Page
-from tui.screens.pull import PullPage
-from tui.screens.rooms import Rooms
-from tui.screens.start import Start
-from tui.screens.step import StepPage
-from tui.screens.stuck import Stuck
-from tui.screens.who import Who
 
-PAGE_CLASSES: tuple[type[Page], ...] = (
-    Morning, Rooms, Clocks, PullPage, Evening, Days, AirPage, Who, JobPage, StepPage, Late, Stuck, Help, Start,
-)  # fmt: skip
+WHERE: Mapping[str, tuple[str, str]] = {
+    "morning": ("morning", "Morning"),
+    "rooms": ("rooms", "Rooms"),
+    "clocks": ("clocks", "Clocks"),
+    "pull": ("pull", "PullPage"),
+    "evening": ("evening", "Evening"),
+    "days": ("days", "Days"),
+    "air": ("air", "AirPage"),
+    "who": ("who", "Who"),
+    "job": ("job", "JobPage"),
+    "add": ("add_room", "AddRoom"),
+    "own": ("ways_own", "OwnWays"),
+    "step": ("step", "StepPage"),
+    "late": ("late", "Late"),
+    "stuck": ("stuck", "Stuck"),
+    "away": ("away", "Away"),
+    "help": ("help", "Help"),
+    "start": ("start", "Start"),
+}
+"""Page -> its module in this package and its class there."""
 
 
-def make_pages(deck: Deck) -> dict[str, Page]:
-    """One of each page."""
-    return {each.name: each(deck) for each in PAGE_CLASSES}
+class Book(Mapping[str, Page]):
+    """One of each page, made when it is first asked for."""
+
+    def __init__(self, deck: Deck) -> None:
+        self._deck = deck
+        self._made: dict[str, Page] = {}
+
+    def __getitem__(self, name: str) -> Page:
+        if name not in self._made:
+            module, kind = WHERE[name]
+            made: Page = getattr(import_module(f"tui.screens.{module}"), kind)(self._deck)
+            self._made[name] = made
+        return self._made[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(WHERE)
+
+    def __len__(self) -> int:
+        return len(WHERE)

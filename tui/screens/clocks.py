@@ -8,7 +8,7 @@ from planning.quantities.show import show_minutes
 from tui.cli.clocks import Running, running
 from tui.screens.page import Deck, Page, window_of
 from tui.widgets.digits import ROWS, big, big_left, big_width, figure, join
-from tui.widgets.lines import Line, fitted, line, texts
+from tui.widgets.lines import Line, fitted, line, texts, width_of
 from tui.words import WINDOW_WORDS, clock, room_name, shorten, title, where, who, wrap
 
 WIDE = 110
@@ -34,9 +34,11 @@ class Clocks(Page):
 
     def windows(self) -> list[Running]:
         """What runs, what ends or opens first on top."""
-        plan = self.wall.plan
-        now = self.wall.now()
-        return [] if plan is None else sorted(running(plan, now), key=lambda each: (due_at(each), each.step.id))
+        plan, now = self.wall.plan, self.wall.now()
+        if plan is None:
+            return []
+        runs = self.wall.memo("running", lambda: running(plan, now))
+        return sorted(runs, key=lambda each: (endless(each), due_at(each), each.step.id))
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """Far or near."""
@@ -71,7 +73,8 @@ class Clocks(Page):
             *texts(wrap(act(each), width - 32)[:1], "bold"),
             line(_ends(plan, each, now)),
         ]
-        return join(left, right, 32)
+        wide = max(width_of(row) for row in left)
+        return join(left, right, max(32, wide + 3))
 
     def _list(self, plan: Plan, found: list[Running], width: int, height: int) -> list[Line]:
         now, small = self.wall.now(), width < 80
@@ -82,6 +85,7 @@ class Clocks(Page):
             each = found[n]
             due = due_at(each)
             left = show_minutes(due - now) if due >= now else f"{show_minutes(now - due)} ago"
+            left = "no end" if endless(each) else left
             name = shorten(where(plan, each.step), 12)
             text = (
                 f"{'>' if n == self.at else ' '}{n + 1:>2}  {name:<13}{shorten(what_of(each), what):<{what}} "
@@ -90,7 +94,8 @@ class Clocks(Page):
             made.append(line((text[:width], "mark" if n == self.at else "")))
         if last - first < len(found):
             made.append(line((f"{len(found) - last + first} more: up, down".rjust(width), "dim")))
-        return [*made, *texts(["", "All clocks count from the time you started them. Closing the lid is fine."])]
+        said = "All clocks count from the time you started them. Closing the lid is fine."
+        return [*made, (), *texts(wrap(said, width))]
 
     def move(self, down: int) -> None:
         """Another window."""
@@ -119,6 +124,11 @@ def due_at(each: Running) -> Instant:
     if each.state in ("not_yet", "soon") or each.shuts is None:
         return each.opens or 0
     return each.shuts
+
+
+def endless(each: Running) -> bool:
+    """It is open and never shuts: there is no hurry in it."""
+    return each.state == "open" and each.shuts is None
 
 
 def what_of(each: Running) -> str:

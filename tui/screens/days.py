@@ -13,7 +13,7 @@ from tui.widgets.lines import Line, Span, line, texts
 from tui.words import day, room_name, shorten, wall, wrap, zone_of
 
 NAMES = 12
-COLUMN = 8
+NARROW, WIDE = 9, 11
 NOON = 12
 
 
@@ -26,6 +26,7 @@ class Days(Page):
         super().__init__(deck)
         self.first = 0
         self.chosen = 0
+        self.column = NARROW
 
     def opened(self) -> None:
         """On today, or the first day with work."""
@@ -38,20 +39,21 @@ class Days(Page):
         return [start + timedelta(days=n) for n in range((end - start).days + 2)]
 
     def _shown(self, width: int) -> int:
-        return max(1, (width - NAMES) // COLUMN)
+        return max(1, (width - NAMES) // self.column)
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """The columns, then what is on the marked day."""
         plan = self.wall.plan
         if plan is None or not plan.steps:
             return texts(["", "The first plan of this job is being made."], "dim")
+        self.column = WIDE if width >= 110 else NARROW
         days = self._days(plan)
         self.chosen = max(0, min(self.chosen, len(days) - 1))
         shown = self._shown(width)
         self.first = min(max(self.first, self.chosen - shown + 1), self.chosen)
         view = days[self.first : self.first + shown]
         made = [self._head(view)]
-        for lane in lanes(plan):
+        for lane in self.wall.memo("all lanes", lambda: lanes(plan)):
             if lane.what == "person":
                 made.append(self._person(plan, lane.of, view))
             elif lane.what == "hands" or height > len(plan.rooms) + len(plan.people) + 8:
@@ -66,7 +68,7 @@ class Days(Page):
             marked = self.first + n == self.chosen
             text = " ".join(show_day(each).split()[:2])
             text = f">{text}" if marked else f" {text}" if each != today else f"│{text}"
-            spans.append((f"{text:<{COLUMN}}", "mark" if marked else "now" if each == today else "dim"))
+            spans.append((f"{text:<{self.column}}", "mark" if marked else "now" if each == today else "dim"))
         return line(*spans)
 
     def _plan(self) -> Plan:
@@ -79,8 +81,36 @@ class Days(Page):
         for each in view:
             start, end = day_span(plan, each)
             here = [run for run in runs if run.start < end and run.until > start]
-            spans += _floor_cell(here, start, end) if what == "floor" else _hands_cell(plan, here, start, end)
+            spans += self._floor_cell(here, start, end) if what == "floor" else self._hands_cell(here, start, end)
         return line(*spans)
+
+    def _hands_cell(self, runs: list[Run], start: Instant, end: Instant) -> list[Span]:
+        """The longest hands of the day in CAPITALS; without hands what the stuff does."""
+        for kind in ("visit", "hands"):
+            here = [run for run in runs if run.kind == kind]
+            if here and kind == "hands":
+                longest = max(here, key=lambda run: min(run.until, end) - max(run.start, start))
+                word = longest.word.split(",")[0]
+                text = shorten(word, self.column - 1)
+                return [(f"{text:<{self.column}}", "hands")]
+        for kind, fill in (("flood", "≈"), ("dry", "░"), ("open", "─")):
+            here = [run for run in runs if run.kind == kind]
+            if here:
+                word = here[-1].word
+                text = f"[{word}]" if kind == "open" else word.ljust(self.column - 1, fill)
+                return [(f"{text[: self.column - 1]:<{self.column}}", kind)]
+        return [(" " * self.column, "")]
+
+    def _floor_cell(self, runs: list[Run], start: Instant, end: Instant) -> list[Span]:
+        """Tape over the share of the day that it is up."""
+        cells: list[Span] = []
+        room = self.column - 1
+        for n in range(room):
+            low, high = start + (end - start) * n // room, start + (end - start) * (n + 1) // room
+            here = [run.kind for run in runs if run.start < high and run.until > low]
+            kind = "off" if "off" in here else "noway" if here else ""
+            cells.append(({"off": "/", "noway": ":", "": " "}[kind], kind))
+        return [*cells, (" ", "")]
 
     def _person(self, plan: Plan, name: str, view: list[date]) -> Line:
         person = next(each for each in plan.people if each.name == name)
@@ -91,10 +121,11 @@ class Days(Page):
             there = any(a < end and b > start for a, b in person.hours)
             if mine:
                 first, last = min(s.start for s in mine), max(s.finish for s in mine)
-                text = f"{_hour(plan, first)}-{_hour(plan, last)}"
+                end_word = wall(plan, last).split(" ")[0]
+                text = f"{_hour(plan, first)}-{end_word}" if self.column == WIDE else f"to {end_word}"
             else:
                 text = "spare" if there else ""
-            spans.append(f"{text[: COLUMN - 1]:<{COLUMN}}")
+            spans.append(f"{text[: self.column - 1]:<{self.column}}")
         return line(*spans)
 
     def _visits(self, plan: Plan, view: list[date]) -> Line:
@@ -103,7 +134,7 @@ class Days(Page):
             start, end = day_span(plan, each)
             here = sorted(v.start for v in plan.visits if start <= v.start < end)
             text = f'"{wall(plan, here[0])}"' if here else ""
-            spans.append((f"{text[: COLUMN - 1]:<{COLUMN}}", "visit"))
+            spans.append((f"{text[: self.column - 1]:<{self.column}}", "visit"))
         return line(*spans)
 
     def _about(self, plan: Plan, chosen: date, width: int) -> list[Line]:
@@ -162,36 +193,6 @@ def day_span(plan: Plan, each: date) -> tuple[Instant, Instant]:
 
     zone = zone_of(plan)
     return instant(zone, each, time()), instant(zone, each + timedelta(days=1), time())
-
-
-def _hands_cell(plan: Plan, runs: list[Run], start: Instant, end: Instant) -> list[Span]:
-    """The longest hands of the day in CAPITALS; without hands what the stuff does."""
-    for kind in ("visit", "hands"):
-        here = [run for run in runs if run.kind == kind]
-        if here and kind == "hands":
-            longest = max(here, key=lambda run: min(run.until, end) - max(run.start, start))
-            word = longest.word.split(",")[0]
-            text = shorten(word, COLUMN - 1)
-            return [(f"{text:<{COLUMN}}", "hands")]
-    for kind, fill in (("flood", "≈"), ("dry", "░"), ("open", "─")):
-        here = [run for run in runs if run.kind == kind]
-        if here:
-            word = here[-1].word
-            text = f"[{word}]" if kind == "open" else word.ljust(COLUMN - 1, fill)
-            return [(f"{text[: COLUMN - 1]:<{COLUMN}}", kind)]
-    return [(" " * COLUMN, "")]
-
-
-def _floor_cell(runs: list[Run], start: Instant, end: Instant) -> list[Span]:
-    """Tape over the share of the day that it is up."""
-    cells: list[Span] = []
-    room = COLUMN - 1
-    for n in range(room):
-        low, high = start + (end - start) * n // room, start + (end - start) * (n + 1) // room
-        here = [run.kind for run in runs if run.start < high and run.until > low]
-        kind = "off" if "off" in here else "noway" if here else ""
-        cells.append(({"off": "/", "noway": ":", "": " "}[kind], kind))
-    return [*cells, (" ", "")]
 
 
 def _hour(plan: Plan, at: Instant) -> str:

@@ -12,7 +12,7 @@ class DripGuard:
 
     def __init__(self, clock: Clock, quiet_s: float = QUIET_S) -> None:
         self._clock = clock
-        self._quiet_s = quiet_s
+        self.quiet_s = quiet_s
         self._last: dict[str, float] = {}
         self._dead_until: dict[str, float] = {}
 
@@ -23,7 +23,7 @@ class DripGuard:
         self._last[key] = now
         if now < self._dead_until.get(key, float("-inf")):
             return False
-        return last is None or now - last >= self._quiet_s
+        return last is None or now - last >= self.quiet_s
 
     def hold(self, key: str, seconds: float) -> None:
         """That key is dead for so long from now."""

@@ -70,7 +70,7 @@ def _due(wall: Wall, width: int) -> Line:
     plan, now = wall.plan, wall.now()
     if plan is None:
         return line(("planning..." if wall.job_path is not None and not wall.file_trouble else "", "dim"))
-    due = next_due(plan, now)
+    due = wall.memo("next due", lambda: next_due(plan, now))
     if due is None:
         return line(("NEXT DUE", "head"), "  nothing: the job is done")
     right = f"{due.state}  {left(due.at, now)}".strip()
@@ -111,7 +111,8 @@ def alarms(wall: Wall) -> list[str]:
     if session is not None and session.not_saved is not None:
         found.append(f"NOT SAVED. {session.not_saved}")
     if plan is not None:
-        found += [_window_line(plan, each, now) for each in running(plan, now) if _rings(each)]
+        runs = wall.memo("running", lambda: running(plan, now))
+        found += [_window_line(plan, each, now) for each in runs if _rings(each)]
     if session is not None and session.trouble is not None:
         found.append(f"NO PLAN FITS: {session.trouble}")
     if session is not None and session.offered is not None:
@@ -139,6 +140,15 @@ def _window_line(plan: Plan, each: Running, now: Instant) -> str:
     return f"OPEN {name}, shuts {clock(plan, shuts, now)}."
 
 
+def least_words(wall: Wall) -> int:
+    """How many cells `space_words` needs to name its step by a whole word, its room, and that it asks."""
+    step, plan = wall.target(), wall.plan
+    if step is None or plan is None:
+        return 0
+    asks = 0 if step.state in ("hands", "ready", "done", "curing") else len(" (not open: asks)")
+    return len("finish ") + len(step.title.split()[0]) + 2 + len(room_name(plan, step.room)) + asks
+
+
 def space_words(wall: Wall, room: int) -> str:
     """What SPACE does now, with the step and the room it touches, in so many cells."""
     plan, now, step = wall.plan, wall.now(), wall.target()
@@ -150,7 +160,7 @@ def space_words(wall: Wall, room: int) -> str:
     tail = ""
     if step.state not in ("hands", "ready"):
         shut = step.window.opens is not None and now < step.window.opens
-        tail = " (not open yet: asks)" if shut else " (asks first)"
+        tail = " (not open: asks)" if shut else " (asks first)"
     place = f", {room_name(plan, step.room)}"
     space = room - len(verb) - 1 - len(tail)
     return f"{verb} {shorten(title(step), max(1, space - len(place)))}{place}{tail}"
@@ -166,6 +176,8 @@ def _acts(wall: Wall, page: str, width: int, space: str | None) -> Line:
     gap = "     " if width >= WIDE else "  "
     others = [(each.cap, label_of(each, width)) for each in _acts_of(page) if not each.wide or width >= WIDE]
     least = 0 if space == "" else 48 if width >= WIDE else 37
+    if space is None:
+        least = max(least, least_words(wall) + 6)
     while others and least + sum(len(cap) + 1 + len(label) + len(gap) for cap, label in others) > width:
         others.pop()
     room = width - 6 - sum(len(cap) + 1 + len(label) + len(gap) for cap, label in others)
@@ -201,7 +213,9 @@ def _going(page: str, width: int) -> Line:
     made: list[tuple[str, str] | str] = []
     for name, key, _ in shown:
         made += [(key.upper(), "bold" if name == page else "key"), f" {PAGE_TITLES[name]}{gap}"]
-    if page in ("step", "late", "stuck", "help", "words"):
+    if page in ("step", "stuck", "help", "add", "away"):
+        gap = "  "
+        made = [piece.replace("   ", "  ") if isinstance(piece, str) else (piece[0], piece[1]) for piece in made]
         made[:0] = [("ESC", "key"), f" back{gap}"]
     return both_ends(line(*made), line(("F1", "key"), " all keys"), width)
 

@@ -69,6 +69,10 @@ class JobPage(Page):
         rows = wrap(f"{said} Next: {', '.join(steps[:4])}." if steps else said, width - 14)
         return [line((f"{name if n == 0 else '':<14}", "head"), row) for n, row in enumerate(rows)]
 
+    def on_add(self) -> None:
+        """I: add a room."""
+        self.deck.go("add")
+
     def move(self, down: int) -> None:
         """Another room; the mark goes to its next step."""
         self._mark(max(0, min(len(self._rooms()) - 1, self.at + down)))

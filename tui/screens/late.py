@@ -13,6 +13,7 @@ from tui.widgets.lines import Line, both_ends, line, texts
 from tui.words import clock, day, proof_words, room_name, shorten, wall, wrap, zone_of
 
 NAME = 21
+SMALL = 80
 
 
 class Late(Page):
@@ -39,7 +40,7 @@ class Late(Page):
             return texts(["", "Looking for ways to go on..."], "dim")
         chosen = self.offers[self.at]
         made: list[Line] = [(), *[line((row, "bold")) for row in self._what_broke(chosen.plan, width)], ()]
-        made.append(_columns("  PICK ONE", "COSTS", "JOB DONE", width))
+        made.append(_columns("  PICK ONE", "COSTS" if width >= SMALL else "", "JOB DONE", width))
         for n, each in enumerate(self.offers):
             made += self._choice(n, each, width)
         made += [(), *self._moves(plan, chosen, width, height - len(made) - 4)]
@@ -47,7 +48,7 @@ class Late(Page):
             (),
             *[line(("  BREAKS  ", "head"), row) for each in chosen.broke[:1] for row in wrap(each, width - 10)],
             line(("  SURE?   ", "head"), proof_words(chosen.plan.proof)),
-            line(("Nothing is changed until ENTER." + self._looking(), "bold")),
+            line(("Nothing is changed until ENTER.  1 2 3: look at another." + self._looking(), "bold")),
         ]
         return [*made[: max(0, height - len(tail))], *tail]
 
@@ -65,12 +66,17 @@ class Late(Page):
 
     def _choice(self, n: int, each: Offer, width: int) -> list[Line]:
         mark = ">" if n == self.at else " "
+        look = "mark" if n == self.at else ""
+        if width < SMALL:
+            top = both_ends(line((f"{mark} {n + 1}  {shorten(each.title, 26)}", look)),
+                             line((last_day(self.wall, each.plan), look)), width)  # fmt: skip
+            return [top, *[line((f"     {row}", look)) for row in wrap(each.costs, width - 5)[:1]]]
         costs = wrap(each.costs, max(20, width - 57)) or [""]
         rows = []
         for k, cost in enumerate(costs[:2]):
             head = f"{mark} {n + 1}  {shorten(each.title, 26)}" if k == 0 else ""
             done = last_day(self.wall, each.plan) if k == 0 else ""
-            rows.append(_columns(head, cost, done, width, "mark" if n == self.at else ""))
+            rows.append(_columns(head, cost, done, width, look))
         return rows
 
     def _moves(self, plan: Plan, chosen: Offer, width: int, room: int) -> list[Line]:
@@ -127,6 +133,14 @@ class Late(Page):
             self.at = number - 1
         else:
             self.deck.say(f"There are only {len(self.offers)} choices.")
+
+    def on_take(self) -> None:
+        """ENTER: take it."""
+        self.enter()
+
+    def on_keep(self) -> None:
+        """ESC: keep the old plan."""
+        self.escape()
 
     def on_why(self) -> None:
         """Y: each step's why in full, or short again."""

@@ -66,7 +66,10 @@ class Morning(StepsPage):
 
     def _rows(self) -> list[Row]:
         plan = self.wall.plan
-        return [] if plan is None else day_rows(plan, self.wall.now(), self.show_done)
+        if plan is None:
+            return []
+        now, done = self.wall.now(), self.show_done
+        return self.wall.memo(f"day rows {done}", lambda: day_rows(plan, now, done))
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """The table of the day, and below it what matters beside it."""
@@ -98,7 +101,7 @@ class Morning(StepsPage):
     def _first(self, plan: Plan, width: int) -> list[Line]:
         """In big figures how long until the next thing is due, and beside it what that is."""
         step, now = self.wall.target(), self.wall.now()
-        due = next_due(plan, now)
+        due = self.wall.memo("next due", lambda: next_due(plan, now))
         if step is None or due is None:
             return []
         big = texts(big_left(due.at - now), "big")
@@ -203,8 +206,8 @@ def day_rows(plan: Plan, now: Instant, show_done: bool) -> list[Row]:
     steps = [s for s in plan.steps if show_done or live(s)]
     days = sorted({max(today, local(zone, s.start).date()) for s in steps if live(s)})
     chosen = days[0] if days else today
-    late = [s for s in steps if live(s) and local(zone, s.start).date() < chosen]
-    found = [Row(s.start, step=s) for s in steps if local(zone, s.start).date() == chosen or s in late]
+    starts = [(local(zone, s.start).date(), s) for s in steps]
+    found = [Row(s.start, step=s) for on, s in starts if on == chosen or (live(s) and on < chosen)]
     found += [Row(v.start, visit=v) for v in plan.visits if local(zone, v.start).date() == chosen]
     return sorted(found, key=lambda row: (row.at, row.step.id if row.step else ""))
 

@@ -22,9 +22,9 @@ def below(wall: Wall, plan: Plan, width: int, tall: bool) -> list[Line]:
     """The labelled lines under the table, the most pressing first."""
     now = wall.now()
     said: list[tuple[str, list[str]]] = [
-        ("STAY OFF", stay_off(plan, now)),
+        ("STAY OFF", wall.memo("stay off", lambda: stay_off(plan, now))),
         ("AIR", air(wall.pages.get("air") or {}, tall)),
-        ("TIGHT", tight(plan, now)),
+        ("TIGHT", wall.memo("tight", lambda: tight(plan, now))),
         ("NOT BOOKED", not_booked(plan, now)),
         ("MOVED", moved(plan, now)),
         ("JOB DONE", [f"{day(plan, plan.finish)}. {proof_words(plan.proof)}"]),
@@ -139,4 +139,4 @@ def carry(wall: Wall, at: Instant) -> list[Line]:
                 many = f"SHORT {item['short']}" if item["short"] else f"{item['need']} {item['package']}"
                 made.append(line(f"   {name:<9} {shorten(item['title'], 13):<13} {many}"))
                 name = ""
-    return made
+    return made if len(made) > 1 else []

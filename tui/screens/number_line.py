@@ -13,6 +13,8 @@ from planning.quantities.show import show_minutes, show_moment, show_wall
 Counts = Literal["late", "ago", "from", "at", "text"]
 """Minutes later than `base`, before now, from now; a clock time on or after `base`; or free words."""
 HALF_DAY = timedelta(hours=12)
+FIRST_HOUR = 7
+NOON = 12
 
 
 @dataclass
@@ -42,6 +44,8 @@ class NumberLine:
         elif key in ("up", "down") and self.counts in ("ago", "from", "at"):
             self.day += 1 if key == "down" else -1
         elif character is not None and character.isdigit() and len(self.typed) < 4:
+            # What is filled in counts until the first digit.
+            self.nudge = self.nudge if self.typed or self.counts != "at" else 0
             self.typed += character
 
     def value(self) -> Instant | None:
@@ -69,6 +73,9 @@ class NumberLine:
         morning = start.replace(hour=hour % 12 if hour <= 12 else hour, minute=minute)
         tried = [morning, morning + HALF_DAY] if hour <= 12 else [morning]
         found = [int(each.timestamp() // 60) for each in tried]
+        if self.counts == "at":
+            # Of the two a day, the one at which people come: seven in the morning to half past six.
+            return found[-1 if hour < FIRST_HOUR or hour == NOON else 0] + self.nudge
         if self.counts == "ago":
             past = [each for each in found if each <= self.base + self.day * 24 * 60]
             return (max(past) if past else min(found)) + self.nudge

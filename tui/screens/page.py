@@ -1,6 +1,7 @@
 """What every page is: lines from the wall, one marked row, and keys of its own."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Protocol
 
 from planning.job.plan import PlannedStep
@@ -30,11 +31,20 @@ class Deck(Protocol):
     def fill(self, name: str) -> None:
         """Have the helper fill in what `wall.pages[name]` holds."""
 
+    def try_text(self, text: str) -> None:
+        """Have the helper say what a changed job file would come to, in `wall.pages["try"]`."""
+
     def take_choice(self, number: int) -> None:
         """Take a choice that waits, and go back."""
 
     def keep_old(self) -> None:
         """Keep the old plan, and go back."""
+
+    def open_job(self, path: Path) -> None:
+        """Open a job file in place of the page without one."""
+
+    def ways_changed(self) -> None:
+        """`wall.ways` changed: live by it, and keep it."""
 
     def noted(self) -> None:
         """Something was noted by other ways than `report`."""
@@ -68,6 +78,9 @@ class Page:
 
     def opened(self) -> None:
         """The page comes up."""
+
+    def filled(self, name: str) -> None:
+        """The helper filled in `wall.pages[name]`."""
 
     def space_words(self) -> str | None:
         """What SPACE does here; None: it starts or finishes the marked step."""

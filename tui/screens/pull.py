@@ -95,7 +95,7 @@ class PullPage(Page):
         if row.item is None:
             if not row.step:
                 return line((f"     {(wrap(row.text, self.width - 8) or [''])[0]}", "dim"))
-            return line(("   " + row.text, "bold"))
+            return line(("   " + (wrap(row.text, self.width - 3) or [""])[0], "bold"))
         item = row.item
         many = f"{item['need']} {item['package']}" + (f" + {item['spare']} spare" if item["spare"] else "")
         has = "" if item["comes"] and not item["short"] else f"{item['stock']:g}"

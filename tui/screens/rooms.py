@@ -77,7 +77,7 @@ class Rooms(Page):
         plan = self.wall.plan
         if plan is None:
             return
-        found = [each for each in lanes(plan) if each.what != "floor"]
+        found = self._lanes(plan)
         here = self._lane_number(plan)
         self.lane = max(0, min(len(found) - 1, here + down))
         chosen, target = found[self.lane], self.wall.target()
@@ -97,8 +97,12 @@ class Rooms(Page):
         if place is not None and 0 <= place + right < len(steps):
             self._mark(steps[place + right])
 
+    def _lanes(self, plan: Plan) -> list[Lane]:
+        """Rooms, then people: what the mark can be moved to."""
+        return self.wall.memo("lanes", lambda: [each for each in lanes(plan) if each.what != "floor"])
+
     def _lane_steps(self, plan: Plan) -> list[PlannedStep]:
-        found = [each for each in lanes(plan) if each.what != "floor"]
+        found = self._lanes(plan)
         chosen = found[self._lane_number(plan)]
         steps = (
             room_steps(plan, chosen.of) if chosen.what == "hands" else [s for s in plan.steps if chosen.of in s.people]
@@ -107,7 +111,7 @@ class Rooms(Page):
 
     def _lane_number(self, plan: Plan) -> int:
         """The lane the mark is on: the one last gone to if the step is on it, else the step's room."""
-        found = [each for each in lanes(plan) if each.what != "floor"]
+        found = self._lanes(plan)
         target = self.wall.target()
         if target is None:
             return min(self.lane, len(found) - 1)

@@ -10,7 +10,7 @@ from textual.strip import Strip
 
 from planning.job.hours import local
 from planning.job.plan import Plan
-from planning.job.words import Instant, Minutes
+from planning.job.words import Instant, Minutes, StepState
 from planning.quantities.show import show_day
 from tui.screens.lanes import Lane, draw_run, hour_word, lanes
 from tui.widgets.lines import LOOKS
@@ -40,14 +40,13 @@ class Timeline(ScrollView):
         self.first_minute: Instant = 0
         self._strips: dict[tuple[object, ...], list[Cell]] = {}
         self._styles: dict[str, Style] = {}
-        self._version = 0
+        self._states: dict[str, str] = {}
 
     # What the page says
 
     def show_plan(self, plan: Plan, now: Instant, marked: str | None, cells_per_hour: int, gutter: int) -> None:
         """Take the plan and how to paint it; keeps what is still good of the painted lines."""
         if plan is not self.plan or (cells_per_hour, gutter) != (self.cells_per_hour, self.names_width):
-            self._version += 1
             self._strips.clear()
             self.plan, self.cells_per_hour, self.names_width = plan, cells_per_hour, gutter
             self._lay_out(plan)
@@ -64,6 +63,7 @@ class Timeline(ScrollView):
             self.rows.append(lane)
             if roomy and lane.what == "floor":
                 self.rows.append(None)
+        self._states = room_states(plan)
         begin = min([plan.made_at, *(s.start for s in plan.steps)])
         self.first_minute = _midnight(plan, begin)
         until = max([plan.finish, *(o.until for o in plan.stay_off)], default=begin)
@@ -226,15 +226,19 @@ class Timeline(ScrollView):
             return [(" ", "")] * self.names_width
         name = "  floor" if lane.what == "floor" else shorten(lane.name, self.names_width - 1)
         if self.names_width >= 18 and lane.what == "hands":
-            name = f"{shorten(lane.name, 11):<11} {self._room_state(lane)}"
+            name = f"{shorten(lane.name, 11):<11} {self._states.get(lane.of, '')}"
         here = lane.what != "floor" and any(run.step == self.marked for run in lane.runs if run.kind == "hands")
         return [(c, "mark" if here else "") for c in name.ljust(self.names_width)[: self.names_width]]
 
-    def _room_state(self, lane: Lane) -> str:
-        assert self.plan is not None
-        states = [step.state for step in self.plan.steps if step.room == lane.of]
-        order = ("missed", "hands", "hold", "curing", "ready", "wait", "done")
-        return STATE_WORDS[min(states, key=order.index)] if states else ""
+
+def room_states(plan: Plan) -> dict[str, str]:
+    """For each room the word of what matters most in it now."""
+    order: tuple[StepState, ...] = ("missed", "hands", "hold", "curing", "ready", "wait", "done")
+    found: dict[str, int] = {}
+    for step in plan.steps:
+        rank = order.index(step.state)
+        found[step.room] = min(rank, found.get(step.room, rank))
+    return {room: STATE_WORDS[order[rank]] for room, rank in found.items()}
 
 
 def _midnight(plan: Plan, at: Instant) -> Instant:

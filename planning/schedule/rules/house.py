@@ -1,6 +1,7 @@
 """The household's nights (rule 11)."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from planning.job.hours import instant, local
@@ -27,14 +28,22 @@ class LeavesAToiletEachPromisedNight(Rule):
         if not toilets:
             return
         for day, start, finish in _nights(case):
-            lost = [_why_lost(case, room, start, finish) for room in toilets]
-            blockers = [each for found in lost if found is not None for each in found]
+            lost = [_lost(case, room, start, finish) for room in toilets]
+            blockers = [each for found in lost if found is not None for each in found.by]
             if None in lost or (blockers and all(each.begun for each in blockers)):
                 continue
-            because = " and ".join(dict.fromkeys(case.other(each) for each in blockers))
+            because = ", and ".join(dict.fromkeys(found.words for found in lost if found is not None))
             moves = [each.id for each in blockers if not each.begun]
             words = f"No toilet on the night of {day:%a} {day.day} {day:%b}: {because}."
             yield self.says(words, *moves, *(each.id for each in blockers))
+
+
+@dataclass(frozen=True, slots=True)
+class _Lost:
+    """Why a toilet does not serve a night, and the acts that make it so."""
+
+    words: str
+    by: tuple[Placed, ...]
 
 
 def _nights(case: Case) -> Iterator[tuple[date, Instant, Instant]]:
@@ -53,31 +62,38 @@ def _nights(case: Case) -> Iterator[tuple[date, Instant, Instant]]:
                 yield day, start, finish
 
 
-def _why_lost(case: Case, room: Room, start: Instant, finish: Instant) -> list[Placed] | None:
-    """The acts that keep a toilet out or shut off at some moment of the night; None when it serves."""
+def _lost(case: Case, room: Room, start: Instant, finish: Instant) -> _Lost | None:
+    """Why a toilet is out or shut off at some moment of the night; None when it serves."""
     out = _out(case, room)
-    if out is not None and out[0] < finish and start < out[1]:
-        return out[2]
+    if out is not None and out[0] < finish and (out[1] is None or start < out[1]):
+        ends = "for good" if out[1] is None else f"till {case.when(out[1], start)}"
+        return _Lost(f"the one in the {room.name} is out {ends}", out[2])
     bars = [bar for floor in room.floors if (bar := _bar(case, (floor,), start, finish)) is not None]
     if bars:
-        return [bar.by for bar in bars]
+        return _shut(case, room, bars, start)
     for floor in room.floors:
         found = [_bar(case, way, start, finish) for way in case.ways(floor)]
         shut = [bar for bar in found if bar is not None]
         if found and len(shut) == len(found):
-            return [bar.by for bar in shut]
+            return _shut(case, room, shut, start)
     return None
 
 
-def _out(case: Case, room: Room) -> tuple[Instant, Instant, list[Placed]] | None:
-    """From when to when a room's toilet is out, and the acts that take it out and bring it back."""
+def _shut(case: Case, room: Room, bars: Sequence[Bar], start: Instant) -> _Lost:
+    floor, until = case.floor_name(bars[0].floor), case.when(bars[0].until, start)
+    words = f"the one in the {room.name} cannot be reached, {floor} may not be walked on till {until}"
+    return _Lost(words, tuple(bar.by for bar in bars))
+
+
+def _out(case: Case, room: Room) -> tuple[Instant, Instant | None, tuple[Placed, ...]] | None:
+    """From when to when (None: for good) a room's toilet is out, and the acts that take it out and bring it back."""
     steps = [step for step in case.steps if step.room == room.id and "toilet" in step.house]
     outs = [piece for step in steps if step.house["toilet"] == "out" for piece in case.pieces(step.id)[:1]]
     backs = [piece for step in steps if step.house["toilet"] == "back" for piece in case.pieces(step.id)[-1:]]
     if not outs:
         return None
-    never = case.now + (1 << 24)
-    return min(each.start for each in outs), max((each.finish for each in backs), default=never), [*outs, *backs]
+    begins, ends = min(each.start for each in outs), max((each.finish for each in backs), default=None)
+    return begins, ends, (*outs, *backs)
 
 
 def _bar(case: Case, floors: Sequence[str], start: Instant, finish: Instant) -> Bar | None:

@@ -7,6 +7,7 @@ from planning.job.step import Link
 from planning.schedule.rules.case import Case
 from planning.schedule.rules.placed import Placed
 from planning.schedule.rules.rule import Rule
+from planning.trade.recoveries import recovery_words
 
 
 def open_links(case: Case) -> Iterator[tuple[Placed, Link]]:
@@ -55,9 +56,9 @@ class StartsBeforeItsWindowShuts(Rule):
             shuts = case.shuts(link.within, since)
             if each.start > shuts:
                 earlier = case.pieces(link.step)[0]
-                cure = f" {each.step.recovery}" if each.step is not None and each.step.recovery else ""
+                cure = recovery_words(each.step.recovery) if each.step is not None else None
                 yield self.says(
                     f"{case.name(each)} starts {case.when(each.start)}, but its window after "
-                    f"{case.other(earlier, each)} shuts {case.when(shuts, each.start)}.{cure}",
+                    f"{case.other(earlier, each)} shuts {case.when(shuts, each.start)}.{f' {cure}' if cure else ''}",
                     each.id, earlier.id,
                 )  # fmt: skip

@@ -52,7 +52,8 @@ def latest_starts(model: Model, lag: Lag, before: TaskVars, after: TaskVars) -> 
         done = before.reach.low if lag.from_start else before.reach.first_finish
         return [(done + at(lag.within, done), None)]
     tick = before.start if lag.from_start else before.finish
-    values = within_values(lag.within, before.starts if lag.from_start else before.finishes, after.starts, model.elastic)
+    ticks = before.starts if lag.from_start else before.finishes
+    values = within_values(lag.within, ticks, after.starts, model.elastic)
     parts = model.ticks_in(before, lag.from_start, tuple(value.when for value in values))
     last = values[-1].ticks
     bounds: list[tuple[Expr, Expr | None]] = [(tick + last, None)]

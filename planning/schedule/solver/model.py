@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from ortools.sat.python import cp_model
 
@@ -175,9 +176,10 @@ class Model:
             row.only_enforce_if(literals)
 
 
+@lru_cache(maxsize=4096)
 def domain(ranges: Ranges) -> cp_model.Domain:
     """Ranges as the solver's own domain."""
-    return cp_model.Domain.from_intervals([list(pair) for pair in ranges])
+    return cp_model.Domain.from_flat_intervals([tick for pair in ranges for tick in pair])
 
 
 def merged(stretches: list[tuple[Tick, Tick]]) -> list[tuple[Tick, Tick]]:

@@ -3,9 +3,10 @@
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
-from planning.schedule.network import Lag, Network, Task, Tick, at
+from planning.schedule.network import Curve, Lag, Network, Task, Tick, at
 from planning.schedule.solver.measure import appointed
 from planning.schedule.solver.ranges import Ranges, clip, normal, shift, union
 
@@ -173,10 +174,15 @@ def _backwards(reaches: dict[str, Reach], into: dict[str, list[Lag]]) -> None:
             before = reaches[lag.before]
             if not before.shapes:
                 continue
-            latest = reach.high - min(ticks for _, ticks in lag.wait)
+            latest = reach.high - _least(lag.wait)
             if _end_by(before, latest, lag.from_start) and lag.before not in waiting:
                 waiting.add(lag.before)
                 todo.append(lag.before)
+
+
+@lru_cache(maxsize=1024)
+def _least(curve: Curve) -> int:
+    return min(ticks for _, ticks in curve)
 
 
 def _end_by(reach: Reach, latest: Tick, from_start: bool) -> bool:

@@ -9,7 +9,7 @@ from ortools.sat.python import cp_model
 from planning.schedule.network import Network, Overrun, Solution, Tick
 from planning.schedule.solver import measure
 from planning.schedule.solver.build import build
-from planning.schedule.solver.goals import FINISH, LATE, LATER, Goal, goals
+from planning.schedule.solver.goals import CHANGE, FINISH, LATE, LATER, Goal, goals
 from planning.schedule.solver.limits import Limits, StopFlag
 from planning.schedule.solver.model import Expr, Literal, Model, Place, TaskVars
 from planning.schedule.solver.reach import NoPlan
@@ -72,28 +72,38 @@ class Search:
         if hint is not None:
             self.model.hint(places_of(hint))
         shares = sum(goal.share for goal in wanted) or 1.0
-        allowed = 0.0
+        spare = 0.0
         for goal in wanted:
-            allowed += self.limits.effort * goal.share / shares
+            # What the stages before the main one leave over goes to it: nothing else is as hard.
+            own = self.limits.effort * goal.share / shares
+            allowed = own + spare if goal in (FINISH, CHANGE) else own
+            self._effort = 0.0
             expr = goal.make(self.model)
             if isinstance(expr, int):
                 self.bounds[goal.name] = expr
+                spare += own
                 continue
             if hint is not None and self.best is None:
                 self.model.hint(places_of(hint))
-            if not self._stage(goal, expr, allowed):
+            if not self._stage(goal, expr, allowed, hint is not None):
                 break
-        if self.best is None and self._status == cp_model.UNKNOWN and not self.stop.is_set():
-            self._minimise(None, 0, self.limits.effort)
+            spare += max(0.0, allowed - self._effort)
+        if self.best is None and self._status == cp_model.UNKNOWN:
+            # Nothing to make better: any plan will do.
+            self._minimise(None, 0, self.limits.effort, first=True)
         return self._result()
 
-    def _stage(self, goal: Goal, expr: Expr, allowed: float) -> bool:
+    def _stage(self, goal: Goal, expr: Expr, allowed: float, hinted: bool) -> bool:
         """One stage; False when there is nothing to go on with."""
         if goal is FINISH:
             self._bound_finish(expr)
-        self._minimise(goal, expr, allowed)
-        if self._status == cp_model.UNKNOWN and self.best is None and self.patient:
-            self._minimise(goal, expr, self.limits.effort)
+        if hinted or self.best is not None:
+            self._minimise(goal, expr, allowed)
+        if self.best is None and self._status != cp_model.INFEASIBLE:
+            self._minimise(goal, expr, self.limits.effort if self.patient else allowed, first=True)
+            if self._status == cp_model.FEASIBLE:
+                self._effort = 0.0
+                self._minimise(goal, expr, allowed)
         if self.best is None:
             return False
         self.model.cp.add(expr <= goal.value(self.network, self.best))
@@ -105,7 +115,8 @@ class Search:
         if self.best is None or measure.finish(self.network, self.best.finishes) >= bound:
             self.model.cp.add(expr >= bound)
 
-    def _minimise(self, goal: Goal | None, expr: Expr, allowed: float) -> None:
+    def _minimise(self, goal: Goal | None, expr: Expr, allowed: float, first: bool = False) -> None:
+        """Search for what is best in one thing, or with `first` for any plan at all."""
         effort, wall_s = allowed - self._effort, self.limits.wall_s - self._wall_s
         if self.stop.is_set() or wall_s <= 0:
             self.cut_short = True
@@ -115,28 +126,33 @@ class Search:
         if self.best is not None:
             self.model.hint(places_of(self.best))
         self.model.cp.minimize(expr)
-        solver = self._solver(effort, wall_s)
+        solver = self._solver(effort, wall_s, first)
         teller = _Teller(self, goal) if self.on_better is not None and goal is not None else None
         with self.stop.watch(solver.stop_search):
             self._status = solver.solve(self.model.cp, teller)
         self._take(solver, goal, wall_s)
 
-    def _solver(self, effort: float, wall_s: float) -> cp_model.CpSolver:
+    def _solver(self, effort: float, wall_s: float, first: bool) -> cp_model.CpSolver:
         solver = cp_model.CpSolver()
         parameters = solver.parameters
-        parameters.num_workers = self.limits.workers
         parameters.random_seed = self.limits.seed
         parameters.max_deterministic_time = effort
         parameters.max_time_in_seconds = wall_s
         parameters.catch_sigint_signal = False
-        # Interleaved: the same plan each time, however the threads run. All subsolvers take turns, so only one whole
-        # search beside the neighborhoods. (The one called "fixed" aborts the process when loading settles the model.)
-        parameters.interleave_search = True
-        parameters.subsolvers.append("no_lp")
         parameters.linearization_level = 0
         # Start ranges have many ends and each would be probed: seconds of it, for a bound that is known elsewhere.
         parameters.cp_model_probing_level = 0
         parameters.max_presolve_iterations = 1
+        if first:
+            # One search alone gets to a first plan soonest.
+            parameters.num_workers = 1
+            parameters.stop_after_first_solution = True
+            return solver
+        # Interleaved: the same plan each time, however the threads run. All subsolvers take turns, so only one whole
+        # search beside the neighborhoods. (The one called "fixed" aborts the process when loading settles the model.)
+        parameters.num_workers = self.limits.workers
+        parameters.interleave_search = True
+        parameters.subsolvers.append("no_lp")
         return solver
 
     def _take(self, solver: cp_model.CpSolver, goal: Goal | None, wall_s: float) -> None:

@@ -5,6 +5,7 @@ tick it is counted from there is a whole interval of lengths that mean the same 
 that hit every interval say exactly what the curve says.
 """
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -45,20 +46,22 @@ def _ranges(ticks: Ticks) -> Ranges:
 
 def constant(curve: Curve, when: Ranges) -> int | None:
     """The curve's one value over these ticks, or None when it has several."""
-    low, high = when[0][0], when[-1][1]
-    inside = {ticks for start, ticks in curve if low < start <= high}
-    first = curve[0][1]
-    for start, ticks in curve:
-        if start > low:
-            break
-        first = ticks
-    inside.add(first)
-    return first if len(inside) == 1 else None
+    if len(curve) == 1:
+        return curve[0][1]
+    n = max(bisect_right(curve, (when[0][0], FAR)) - 1, 0)
+    end = max(bisect_right(curve, (when[-1][1], FAR)), 1)
+    inside = {ticks for _, ticks in curve[n:end]}
+    return inside.pop() if len(inside) == 1 else None
+
+
+@lru_cache(maxsize=1024)
+def _points(curve: Curve) -> tuple[Ticks, Ticks]:
+    points = np.array(curve, np.int64)
+    return points[:, 0], points[:, 1]
 
 
 def _lengths(curve: Curve, at: Ticks) -> Ticks:
-    starts = np.array([start for start, _ in curve], np.int64)
-    lengths = np.array([ticks for _, ticks in curve], np.int64)
+    starts, lengths = _points(curve)
     found: Ticks = lengths[np.maximum(np.searchsorted(starts, at, "right") - 1, 0)]
     return found
 

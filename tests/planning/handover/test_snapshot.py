@@ -1,4 +1,3 @@
-from dataclasses import replace
 from datetime import datetime
 
 from hypothesis import given
@@ -6,7 +5,7 @@ from hypothesis import strategies as st
 
 from planning.handover.snapshot import snapshot
 from planning.handover.wording import owner_time, quarter_up
-from planning.job.plan import Moved
+from planning.job.events import Event
 from planning.trade.air import opens_at, site_air
 from tests.planning.supply.a_day import JOB, POUR, SET, STEPS, WALK, ZONE, a_plan, as_done, at, event
 
@@ -32,7 +31,7 @@ def note(long: bool = False) -> str:
 def test_what_was_done_stands_with_the_times_noted() -> None:
     said = note()
     assert "Kitchen: set tile (9:12 to 12:38)." in said
-    assert "Powder room: pour (2:40 to 3:20), 1 photo." in said
+    assert "Powder room: pour (2:40 to 3:20); 1 photo." in said
     assert "On site: 2 people, 7:00 to 4:10" in said
 
 
@@ -65,11 +64,26 @@ def test_an_answer_given_and_a_visit_passed_are_no_longer_asked_for() -> None:
     assert "inspector, flood, powder room: passed." in said
 
 
-def test_late_says_how_late_why_and_whether_anything_moved() -> None:
+def taken(seq: int, start: int, finish: int) -> Event:
+    """A plan taken before anything ran late, with the pour at `start`."""
+    steps = {POUR.id: {"start": start, "finish": start + 35, "people": ["you"]}}
+    return event(seq, "plan_accepted", at(7), steps=steps, finish=finish, choice="")
+
+
+def test_late_says_how_late_why_and_what_it_did_to_the_plan_that_held() -> None:
     assert "set tile, 40 min: cuts at the door." in note()
-    assert "We stayed till 4:10. Nothing else moved." in note()
-    moved = replace(a_plan(), moved=(Moved(POUR.id, at(14), at(15), "late"),))
-    assert "Nothing else moved" not in snapshot(moved, JOB, STEPS, NOTED, at(16))
+    assert "We stayed till 4:10." in note()
+    plan = a_plan()
+    same = snapshot(plan, JOB, STEPS, [taken(0, at(13), plan.finish), *NOTED], at(16))
+    assert "Nothing moved to another day. The last day is still Fri 5 Jun." in same
+    later = snapshot(plan, JOB, STEPS, [taken(0, at(13, day=2), at(15, day=4)), *NOTED], at(16))
+    assert "1 step moved to another day. The last day was Thu 4 Jun and is now Fri 5 Jun." in " ".join(later.split())
+
+
+def test_no_line_of_the_note_is_wider_than_a_page_and_every_heading_stands_apart() -> None:
+    said = note(long=True).splitlines()
+    assert max(map(len, said)) <= 80
+    assert all(line.startswith("PLEASE STAY OFF  ") or line == "PLEASE STAY OFF" for line in said if "STAY OFF" in line)
 
 
 def test_the_last_day_is_told_as_usual_and_slow_and_slow_is_not_sooner() -> None:

@@ -1,10 +1,10 @@
-"""A plain judge of solutions: every constraint of a network looked at pair by pair and tick by tick, nothing shared with
-the code that makes plans. Each broken constraint is named: ("wait", a, b), ("within", a, b), ("hours", a) and so on.
+"""A plain judge of solutions: every constraint of a network looked at pair by pair and tick by tick, nothing shared
+with the code that makes plans. Each broken constraint is named: ("wait", a, b), ("within", a, b), ("hours", a), ...
 """
 
 from collections.abc import Iterator
 
-from planning.schedule.network import Curve, Network, Solution, Task
+from planning.schedule.network import Curve, Network, Off, Solution, Task, Toilet
 
 Fact = tuple[str, ...]
 
@@ -51,7 +51,7 @@ def _alone(network: Network, plan: Solution) -> Iterator[Fact]:
 def _lags(network: Network, plan: Solution) -> Iterator[Fact]:
     fixed = {task.id for task in network.tasks if task.fixed is not None}
     for lag in network.lags:
-        if {lag.before, lag.after} <= fixed:
+        if lag.after in fixed:
             continue
         base = plan.starts[lag.before] if lag.from_start else plan.finishes[lag.before]
         start = plan.starts[lag.after]
@@ -61,9 +61,9 @@ def _lags(network: Network, plan: Solution) -> Iterator[Fact]:
             yield "within", lag.before, lag.after
     for one in network.tasks:
         for other in network.tasks:
-            if one.piece_of is not None and one.piece_of == other.piece_of and one.piece < other.piece:
-                if plan.starts[other.id] < plan.finishes[one.id] and not {one.id, other.id} <= fixed:
-                    yield "piece", one.id, other.id
+            pieces = one.piece_of is not None and one.piece_of == other.piece_of and one.piece < other.piece
+            if pieces and plan.starts[other.id] < plan.finishes[one.id] and other.id not in fixed:
+                yield "piece", one.id, other.id
 
 
 def _pairs(network: Network, plan: Solution) -> Iterator[tuple[Task, Task]]:
@@ -95,50 +95,64 @@ def _gear(network: Network, plan: Solution) -> Iterator[Fact]:
                 yield "gear", name, task.id
 
 
-def closed(network: Network, plan: Solution) -> list[tuple[Task, str, str, int, int]]:
-    """Every stay-off as (task, what, floor, from, until)."""
+def closed(network: Network, plan: Solution) -> list[tuple[Task, Off, int, int]]:
+    """Every stay-off with its task, from when and until when it lasts."""
     found = []
     for task in network.tasks:
         start, finish = plan.starts[task.id], plan.finishes[task.id]
         for off in task.off:
             ends = [plan.finishes[name] for name in off.until if name in plan.finishes]
             over = max(finish, *ends) if ends else finish + (0 if off.until else look_up(off.ticks, finish))
-            found.append((task, off.what, off.floor, start, over))
+            found.append((task, off, start, over))
     return found
 
 
 def _floors(network: Network, plan: Solution) -> Iterator[Fact]:
-    steps = {task.id: task.piece_of for task in network.tasks}
-    for owner, what, floor, start, over in closed(network, plan):
-        spared = {name for off in owner.off for name in off.until}
-        spared |= {t.id for t in network.tasks if t.piece_of and t.piece_of in {steps.get(name) for name in spared}}
+    for owner, off, start, over in closed(network, plan):
         for task in network.tasks:
-            if task is owner or (task.fixed is not None and owner.fixed is not None) or task.id in spared:
+            if task is owner or (task.fixed is not None and owner.fixed is not None) or task.id in off.until:
                 continue
             if task.piece_of is not None and task.piece_of == owner.piece_of and task.piece > owner.piece:
                 continue
-            places = {"walk": task.ways[plan.ways[task.id]], "wet": task.wet_on, "heavy": task.heavy_on}[what]
-            if floor in places and plan.starts[task.id] < over and start < plan.finishes[task.id]:
-                yield what, owner.id, task.id
+            places = {"walk": task.ways[plan.ways[task.id]], "wet": task.wet_on, "heavy": task.heavy_on}[off.what]
+            if off.floor in places and plan.starts[task.id] < over and start < plan.finishes[task.id]:
+                yield off.what, owner.id, task.id
 
 
 def _nights(network: Network, plan: Solution) -> Iterator[Fact]:
     offs = closed(network, plan)
+    begun = {task.id for task in network.tasks if task.fixed is not None}
     for night in network.nights:
-        if night.finish <= network.now or not network.toilets:
+        start = max(night.start, network.now)
+        if start >= night.finish or not network.toilets:
             continue
-
-        def is_off(floor: str, fixed_only: bool, start: int = night.start, finish: int = night.finish) -> bool:
-            return any(
-                what == "walk" and where == floor and a < finish and b > start and (task.fixed or not fixed_only)
-                for task, what, where, a, b in offs
-            )
-
-        served = False
-        for toilet in network.toilets:
-            out = [plan.starts[name] for name in toilet.out if name in plan.starts]
-            back = plan.finishes[toilet.back] if toilet.back in plan.finishes else 1 << 50
-            away = bool(out) and min(out) < night.finish and back > night.start and min(out) < back
-            served |= not away and any(not any(is_off(f, False) for f in way) for way in toilet.ways)
-        if not served:
+        sure = [
+            each for each in offs if each[0].id in begun and all(n in begun for n in each[1].until if n in plan.starts)
+        ]
+        if not any(_serves(plan, toilet, sure, start, night.finish, begun) for toilet in network.toilets):
+            continue
+        if not any(_serves(plan, toilet, offs, start, night.finish, None) for toilet in network.toilets):
             yield "night", str(night.start)
+
+
+def _serves(
+    plan: Solution,
+    toilet: Toilet,
+    offs: list[tuple[Task, Off, int, int]],
+    start: int,
+    finish: int,
+    only: set[str] | None,
+) -> bool:
+    """Does the toilet work from `start` to `finish`? With `only`, by what these tasks do; the others may still help."""
+    back = plan.finishes.get(toilet.back or "", 1 << 50)
+    for name in toilet.out:
+        counts = name in plan.starts and (
+            only is None or (name in only and (toilet.back is None or toilet.back in only))
+        )
+        if counts and plan.starts[name] < finish and back > start:
+            return False
+
+    def is_off(floor: str) -> bool:
+        return any(off.what == "walk" and off.floor == floor and a < finish and b > start for _, off, a, b in offs)
+
+    return any(not any(is_off(floor) for floor in way) for way in toilet.ways)

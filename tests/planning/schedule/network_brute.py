@@ -35,7 +35,7 @@ def tiny(seed: int) -> Network:
         tasks=tuple(tasks),
         lags=tuple(lags),
         gear={"saws": random.choice((1, 2)), "mixers": 1},
-        person_days={name: ((0, 8), (9, 17), (18, 26)) for name in PEOPLE},
+        person_days=dict.fromkeys(PEOPLE, ((0, 8), (9, 17), (18, 26))),
         toilets=tuple(_toilet(random, floor, ids) for floor in FLOORS[: random.randint(1, 2)]) if nights else (),
         nights=nights,
         dues=(Due("due", ((random.choice(ids), _curve(random, 3)),), random.randint(6, 20)),),

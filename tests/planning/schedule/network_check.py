@@ -67,9 +67,9 @@ class _Judge:
             start = self.solution.starts[lag.after]
             if start < counted + at(lag.wait, counted):
                 yield f"{lag.after} starts at {start}, too early after {lag.before}"
-            if lag.within is not None and start > counted + at(lag.within, counted):
-                if not self.admits(Overrun("within", lag.after, lag.before)):
-                    yield f"{lag.after} starts at {start}, too late after {lag.before}"
+            late = lag.within is not None and start > counted + at(lag.within, counted)
+            if late and not self.admits(Overrun("within", lag.after, lag.before)):
+                yield f"{lag.after} starts at {start}, too late after {lag.before}"
         for one, other in combinations(self.network.tasks, 2):
             if one.piece_of is not None and one.piece_of == other.piece_of:
                 first, second = sorted((one, other), key=lambda task: task.piece)

@@ -101,7 +101,7 @@ def rooms_network(
         tasks=tuple(maker.tasks),
         lags=tuple(maker.lags),
         gear={"mixers": 1, "saws": 1},
-        person_days={name: shifts for name in names},
+        person_days=dict.fromkeys(names, shifts),
         toilets=toilets,
         nights=tuple(Night(d * DAY + 240, d * DAY + 360) for d in range(0, maker.days - 1, 2)) if toilets else (),
         dues=(Due("first room", ((ends[-1], ((0, 0),)),), (maker.days // 2) * DAY + CLOSE),) if dues else (),

@@ -1,0 +1,1 @@
+"""Laying tasks one after another onto a board of what is taken when."""

@@ -1,0 +1,1 @@
+"""What no plan can do: the pieces of the lower bound on the finish."""

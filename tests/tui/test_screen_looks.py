@@ -1,0 +1,110 @@
+"""What may be seen by anybody on any terminal: contrast, no cell of one color, every size, no color at all."""
+
+from pathlib import Path
+
+import pytest
+from rich.color import Color as RichColor
+from textual.color import Color
+
+from tests.tui.pages_shown import SHOWN
+from tests.tui.screen_bench import clock, grid, press, settle, still_app
+from tui.app import MuddayApp
+from tui.themes import THEMES
+from tui.widgets.lines import LOOKS, Lines
+
+TEXT = 4.5
+BLOCKS = 3.0
+"""WCAG 2.2: 1.4.3 for text, 1.4.11 for graphics."""
+BLOCK_LOOKS = frozenset(("noway",))
+
+
+def rgb(color: RichColor | None, fallback: Color) -> tuple[int, int, int]:
+    if color is None or color.triplet is None:
+        return fallback.rgb
+    return color.triplet.red, color.triplet.green, color.triplet.blue
+
+
+def luminance(color: tuple[int, int, int]) -> float:
+    """Relative luminance of WCAG 2.2."""
+    parts = [c / 255 for c in color]
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+@pytest.mark.parametrize("theme", [theme.name for theme in THEMES])
+async def test_every_look_can_be_read_in_every_theme(theme: str, tmp_path: Path) -> None:
+    app = still_app(tmp_path, clock())
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.theme = theme
+        await settle(app, pilot)
+        painter = app.query_one("#body", Lines)
+        for look in LOOKS:
+            style = painter.look(look)
+            seen = contrast(rgb(style.color, app.screen.styles.color), rgb(style.bgcolor, app.screen.styles.background))
+            assert seen >= (BLOCKS if look in BLOCK_LOOKS else TEXT), (look, seen)
+
+
+def same_colored(app: MuddayApp) -> list[str]:
+    found = []
+    for strip in app.screen._compositor.render_strips():
+        for text, style, _ in strip:
+            if style is not None and text.strip() and style.color is not None and style.color == style.bgcolor:
+                found.append(text)
+    return found
+
+
+@pytest.mark.parametrize("theme", [theme.name for theme in THEMES])
+@pytest.mark.parametrize("no_color", [False, True], ids=["color", "NO_COLOR"])
+async def test_no_cell_is_written_in_the_color_of_its_ground(
+    theme: str, no_color: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if no_color:
+        monkeypatch.setenv("NO_COLOR", "1")
+    frozen = clock()
+    app = still_app(tmp_path, frozen)
+    async with app.run_test(size=(120, 40)) as pilot:
+        app.theme = theme
+        await settle(app, pilot)
+        for keys in ("", "r", "c", "d", "enter", "f1"):
+            await press(app, pilot, frozen, keys)
+            assert same_colored(app) == []
+
+
+SIZES = ((1, 1), (20, 5), (40, 10), (59, 17), (80, 16), (100, 30), (250, 80))
+
+
+async def test_no_size_of_the_window_brings_any_page_down(tmp_path: Path) -> None:
+    frozen = clock()
+    app = still_app(tmp_path, frozen)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
+        for keys in ("m", "r", "c", "f", "p", "e", "d", "a", "w", "j", "o", "f1"):
+            await press(app, pilot, frozen, keys)
+            for width, height in SIZES:
+                await pilot.resize_terminal(width, height)
+                await pilot.pause()
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        assert grid(app).splitlines()[1].startswith("NEXT DUE")
+
+
+async def test_without_any_style_the_text_says_how_every_step_of_the_day_stands(tmp_path: Path) -> None:
+    frozen = clock()
+    app = still_app(tmp_path, frozen)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await settle(app, pilot)
+        rows = [row for row in grid(app).splitlines() if row[:3].strip(" >").isdigit()]
+        words = ("WAIT", "READY", "HANDS", "CURING", "DONE", "HOLD", "MISSED")
+        assert len(rows) >= 4
+        assert all(any(word in row for word in words) for row in rows)
+
+
+def test_every_page_has_a_scene() -> None:
+    from tui.commands import PAGES
+
+    assert {name for name, _, _ in PAGES} <= set(SHOWN)
