@@ -24,6 +24,7 @@ from planning.job.step import KeepOff, Link, Step, Wait
 from planning.job.words import Instant, Service
 from planning.schedule.build.network_of import Built
 from planning.schedule.build.pieces import Cut
+from planning.schedule.holds import with_holds
 from planning.schedule.network import Solution
 from planning.schedule.states import step_state
 from planning.trade.air import factor, opens_at, shuts_at
@@ -88,7 +89,7 @@ def assemble(built: Built, solution: Solution, words: Words, proof: Proof) -> Pl
         gear=dict(built.site.job.gear.count),
         house=tuple(_house(built, times)),
         visits=tuple(_visits(built, times)),
-        steps=tuple(steps),
+        steps=tuple(with_holds(built, steps)),
         stay_off=tuple(_stay_off(built, times)),
         moved=tuple(_moved(built, times, words)),
     )

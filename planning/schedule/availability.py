@@ -4,7 +4,7 @@ Start ranges and curves are ascending, as `network` says. A set of ticks is one 
 """
 
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from planning.schedule.network import Crew, Curve, Network, Task, Tick
 
@@ -17,25 +17,18 @@ def span(start: Tick, finish: Tick) -> int:
     return ((1 << (finish - start)) - 1) << start if finish > start else 0
 
 
-def spans(stretches: Iterable[tuple[Tick, Tick]]) -> int:
-    """The ticks of many stretches [start, finish) that do not overlap, as a set of bits."""
-    # A stretch of ones is a power of two less a smaller one, so the set is the sum of the ends less that of the starts.
-    ends: list[Tick] = []
-    starts: list[Tick] = []
-    for start, finish in stretches:
-        starts.append(start)
-        ends.append(finish)
-    if not ends:
+def ranges(inclusive: Sequence[tuple[Tick, Tick]]) -> int:
+    """The ticks of ascending ranges (first, last), both included, as a set of bits."""
+    if not inclusive:
         return 0
-    size = (max(ends) >> 3) + 1
-    return _bits(ends, size) - _bits(starts, size)
-
-
-def _bits(ticks: Iterable[Tick], size: int) -> int:
-    buffer = bytearray(size)
-    for tick in ticks:
-        buffer[tick >> 3] |= 1 << (tick & 7)
-    return int.from_bytes(buffer, "little")
+    # A run of ones is a power of two less a smaller one, so the set is the sum of the ends less that of the starts.
+    size = (inclusive[-1][1] + 1 >> 3) + 1
+    starts, ends = bytearray(size), bytearray(size)
+    for first, last in inclusive:
+        last += 1
+        starts[first >> 3] |= 1 << (first & 7)
+        ends[last >> 3] |= 1 << (last & 7)
+    return int.from_bytes(ends, "little") - int.from_bytes(starts, "little")
 
 
 def spread(ticks: int, length: int) -> int:

@@ -47,7 +47,8 @@ class _Search:
         self.boost = [0.0] * len(shape.tasks)
         self.random = Random(7)
         self.groups = {whole: groups(shape, whole) for whole in (False, True)}
-        self.variants = Urgency(shape).variants()
+        self.coming = Urgency(shape).variants()
+        self.variants: list[list[float]] = []
 
     def run(self, tries: int) -> Board | None:
         """The best of so many orders; None when none of them could be laid."""
@@ -83,7 +84,11 @@ class _Search:
 
     def _next_key(self, turn: int) -> list[float]:
         """Every order of toilets as it comes, then shaken orders."""
-        if turn < len(self.variants) or not self.key:
+        new = next(self.coming, None)
+        if new is not None:
+            self.variants.append(new)
+            return new
+        if not self.key:
             return self.variants[turn % len(self.variants)]
         kind = turn % len(SHAKES)
         base = self.key if kind else self.variants[turn // len(SHAKES) % len(self.variants)]

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
-from planning.schedule.availability import FAR, is_visit, spans
-from planning.schedule.network import Curve, Lag, Network, Task, Tick
+from planning.schedule.availability import FAR, is_visit, ranges
+from planning.schedule.network import Crew, Curve, Lag, Network, Task, Tick
 
 Link = tuple[int, Lag]
 Place = tuple[str, str]
@@ -38,6 +38,7 @@ class Shape:
     spares: frozenset[int] = frozenset()
     """Tasks with a stay-off from which somebody is exempt."""
     _starts: dict[tuple[int, int], list[tuple[int, int]]] = field(default_factory=dict)
+    _calendars: dict[object, list[tuple[int, int]]] = field(default_factory=dict)
     _least: dict[int, int] = field(default_factory=dict)
     _delays: dict[int, dict[int, Tick]] = field(default_factory=dict)
 
@@ -53,9 +54,11 @@ class Shape:
         found = self._starts.get((n, crew))
         if found is None:
             option = self.tasks[n].crews[crew]
-            found = [(0, spans((first, last + 1) for first, last in option.starts))]
-            for extra in {pause[2] for pause in option.pauses}:
-                found.append((extra, spans((first, last + 1) for first, last, more in option.pauses if more == extra)))
+            # Many tasks of one length share their hours, so each calendar is worked out once.
+            calendar = (option.starts, option.pauses)
+            found = self._calendars.get(calendar)
+            if found is None:
+                found = self._calendars[calendar] = _starts_of(option)
             self._starts[n, crew] = found
         return found
 
@@ -88,6 +91,13 @@ class Shape:
     def until(self, i: int, at: int) -> list[int]:
         """The tasks until whose finish the stay-off number `at` of task i lasts."""
         return [self.index[name] for name in self.tasks[i].off[at].until if name in self.index]
+
+
+def _starts_of(crew: Crew) -> list[tuple[int, int]]:
+    found = [(0, ranges(crew.starts))]
+    for extra in {pause[2] for pause in crew.pauses}:
+        found.append((extra, ranges([(first, last) for first, last, more in crew.pauses if more == extra])))
+    return found
 
 
 def shape_of(network: Network) -> Shape:

@@ -70,15 +70,20 @@ def check_text(job: Job, plan: Plan, session: Session, broken: Sequence[Broken])
     lines.append(proof_words(plan.proof))
     if broken:
         lines += ["", f"THE PLAN BREAKS {len(broken)} RULE{'S' if len(broken) > 1 else ''}"]
-        lines += [f"  rule {each.rule}: {each.words}  [{', '.join(each.steps)}]" for each in broken]
+        lines += [f"  {_rule_words(each)}: {each.words}  [{', '.join(each.steps)}]" for each in broken]
     else:
         lines.append("The plan keeps every rule.")
     lines += ["", "WINDOWS"]
     lines += [f"  {line}" for line in _windows(job, plan)] or ["  none"]
+    lines += ["", "NOTE", *(f"  {each}" for each in session.notes)] if session.notes else []
     cautions = _cautions(session)
     if cautions:
         lines += ["", "MIND", *(f"  {each}" for each in cautions)]
     return "\n".join(lines) + "\n"
+
+
+def _rule_words(broken: Broken) -> str:
+    return f"rule {broken.rule}" if broken.rule else "not this job's plan, or at odds with itself"
 
 
 def _windows(job: Job, plan: Plan) -> list[str]:
@@ -86,6 +91,9 @@ def _windows(job: Job, plan: Plan) -> list[str]:
     for step in plan.steps:
         opens, shuts = step.window.opens, step.window.shuts
         if opens is None and shuts is None:
+            continue
+        if step.state == "hold":
+            lines.append(f"{step.id}: {step.reason}")
             continue
         said = [f"opens {show_moment(opens, job.zone)}"] if opens is not None else []
         said += [f"shuts {show_moment(shuts, job.zone)}"] if shuts is not None else []

@@ -39,10 +39,17 @@ def common_shifts(site: Site, names: Sequence[str]) -> list[Shift]:
 
 
 def _overlap(one: Shift, other: Shift) -> Shift | None:
+    """The stretch both are there. A meal of either that reaches an end of it is cut off; one inside it stays a meal."""
     start, finish = max(one.start, other.start), min(one.finish, other.finish)
+    meals = [meal for meal in (one.eat, other.eat) if meal and meal[0] < finish and start < meal[1]]
+    for meal in meals:
+        if meal[0] <= start:
+            start = meal[1]
+        elif meal[1] >= finish:
+            finish = meal[0]
     if start >= finish:
         return None
-    eat = next((e for e in (one.eat, other.eat) if e and start < e[0] and e[1] < finish), None)
+    eat = next((meal for meal in meals if start < meal[0] and meal[1] < finish), None)
     return Shift(one.person, one.day, start, finish, eat)
 
 

@@ -4,12 +4,15 @@ A board knows the tasks laid so far and finds the earliest slot for one more. La
 group of tasks can be tried and taken up again.
 """
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from typing import Any, NamedTuple
 
-from planning.schedule.availability import FAR, after, span, spread
+from planning.schedule.availability import FAR, after, next_start, span, spread
 from planning.schedule.lay.nights import Nights
 from planning.schedule.shape import Place, Shape
+
+MOST_CREWS = 5
+"""Of more crews than these, only those with the least to do are looked at (ours, no source)."""
 
 NARROW_TICKS = 72
 """A visit that may only begin within so many ticks (6 h) has its way in kept free from the outset (ours, no source)."""
@@ -32,6 +35,8 @@ class Board:
         self.end = shape.network.horizon + 1
         self.laid: dict[int, Slot] = {}
         self.busy: dict[str, int] = {}
+        self.load: dict[str, int] = {}
+        """Ticks each person has to do so far."""
         self.gear: dict[str, tuple[int, ...]] = {name: (0,) * most for name, most in shape.network.gear.items()}
         self.used: dict[Place, int] = {}
         self.shut: dict[Place, int] = {}
@@ -92,8 +97,11 @@ class Board:
         best: Slot | None = None
         for way, floors in enumerate(task.ways):
             shut = everywhere | self._shut_for(n, [("walk", floor) for floor in floors])
-            for crew in self.shape.preferred[n]:
+            for crew in self._likely(n):
                 limit = best.finish if best is not None else self.end
+                begin = next_start(task.crews[crew], tick)
+                if begin is None or begin[0] + task.ticks >= limit:
+                    continue
                 taken = shut
                 for name in task.crews[crew].people:
                     taken |= self.busy.get(name, 0)
@@ -101,6 +109,15 @@ class Board:
                 if found is not None:
                     best = found
         return best
+
+    def _likely(self, n: int) -> Sequence[int]:
+        """The crews to look at: all of a few; of many, those who have the least to do so far."""
+        crews = self.shape.preferred[n]
+        if len(crews) <= MOST_CREWS:
+            return crews
+        options = self.shape.tasks[n].crews
+        load = self.load
+        return sorted(crews, key=lambda crew: sum([load.get(name, 0) for name in options[crew].people]))[:MOST_CREWS]
 
     def _slot(self, n: int, tick: int, taken: int, crew: int, way: int, limit: int, nights: bool) -> Slot | None:
         ticks = self.shape.tasks[n].ticks
@@ -192,6 +209,7 @@ class Board:
         self._set(self.laid, n, slot)
         for name in task.crews[slot.crew].people:
             self._set(self.busy, name, self.busy.get(name, 0) | ticks)
+            self._set(self.load, name, self.load.get(name, 0) + task.ticks)
         for name, count in task.gear.items():
             self._take(name, count, ticks)
         for place in self.shape.uses(n, slot.way):

@@ -1,6 +1,6 @@
 """In which order to lay tasks: by how late each could begin if the job were to end soon."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import product
 
 from planning.schedule.availability import FAR, latest_from
@@ -20,34 +20,33 @@ class Urgency:
     def __init__(self, shape: Shape) -> None:
         self.shape = shape
         self.nights = NightRules(shape)
-        self.base: Trial | None = Trial(shape)
+        self.base: Trial | None = Trial(shape, most_crews=2)
         try:
             self.base.begin()
         except Refuted:
             self.base = None
 
-    def variants(self) -> list[list[float]]:
-        """Keys by calendar, one for each order in which toilets can be taken out."""
-        found = []
+    def variants(self) -> Iterator[list[float]]:
+        """Keys by calendar, one for each order in which toilets can be taken out; always at least one."""
+        none = True
         if self.base is not None:
             long = [pair for pair in self.nights.apart if self._is_toilet(pair[0]) and self._is_toilet(pair[1])]
             for choice in product((False, True), repeat=min(len(long), MOST_CHOICES)):
                 orders = [pair[::-1] if turned else pair for pair, turned in zip(long, choice, strict=False)]
                 key = self.key(orders)
                 if key is not None:
-                    found.append(key)
-        if not found:
+                    none = False
+                    yield key
+        if none:
             rank = {n: float(at) for at, n in enumerate(self.shape.topo)}
-            return [[rank[n] for n in range(len(rank))]]
-        found.sort(key=lambda each: each[0])
-        return [key for _, key in found]
+            yield [rank[n] for n in range(len(rank))]
 
     @staticmethod
     def _is_toilet(lasting: Lasting) -> bool:
         return lasting.block.first != lasting.block.last
 
-    def key(self, orders: Sequence[tuple[Lasting, Lasting]]) -> tuple[Tick, list[float]] | None:
-        """The finish at which calendar and lags put the job if toilets go in this order, and latest starts for it."""
+    def key(self, orders: Sequence[tuple[Lasting, Lasting]]) -> list[float] | None:
+        """Latest starts for the finish at which calendar and lags put the job if toilets go in this order."""
         assert self.base is not None
         trial = self.base.copy()
         try:
@@ -60,7 +59,7 @@ class Urgency:
         except Refuted:
             return None
         self._keep_dues(trial, orders)
-        return finish, [float(tick) if tick < FAR else float(self.shape.network.horizon) for tick in trial.ls]
+        return [float(tick) if tick < FAR else float(self.shape.network.horizon) for tick in trial.ls]
 
     def _end_by(self, trial: Trial, finish: Tick, orders: Sequence[tuple[Lasting, Lasting]]) -> None:
         for n, task in enumerate(self.shape.tasks):

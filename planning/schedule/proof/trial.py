@@ -17,9 +17,12 @@ class Refuted(Exception):
 class Trial:
     """Bounds of each task: start in [es, ls], finish in [ef, lf]."""
 
-    def __init__(self, shape: Shape) -> None:
+    def __init__(self, shape: Shape, most_crews: int | None = None) -> None:
+        """`most_crews`: look at no more crews of a task, for a quick view that proves nothing."""
         self.shape = shape
-        self.crews: list[Sequence[Crew]] = [_different(task.crews) for task in shape.tasks]
+        self.crews: list[Sequence[Crew]] = [
+            _different(task.crews) if most_crews is None else task.crews[:most_crews] for task in shape.tasks
+        ]
         size = len(shape.tasks)
         self.es: list[Tick] = [0] * size
         self.ef: list[Tick] = [0] * size

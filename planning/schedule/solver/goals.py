@@ -30,6 +30,27 @@ def late(model: Model) -> Expr:
     return sum(_late(model, due) for due in model.network.dues)
 
 
+def later_than_told(model: Model) -> Expr:
+    """Ticks by which promises are missed beyond what the accepted plan already owned up to."""
+    return sum(_beyond(model, due, measure.owned_up(model.network, due)) for due in model.network.dues)
+
+
+def _beyond(model: Model, due: Due, told: int) -> Expr:
+    late = _late(model, due)
+    if told == 0:
+        return late
+    if isinstance(late, int):
+        return max(0, late - told)
+    names = [name for name, _ in due.ends if name in model.tasks]
+
+    def read(places: Places) -> int:
+        return max(0, measure.late_of(due, {name: places[name].finish for name in names}) - told)
+
+    over = model.int_var(0, model.network.horizon, read)
+    model.cp.add(over >= late - told)
+    return over
+
+
 def _late(model: Model, due: Due) -> Expr:
     ends = tuple((name, curve) for name, curve in due.ends if name in model.tasks)
     done = [model.tasks[name] for name, _ in ends]
@@ -195,13 +216,16 @@ def _price(network: Network, solution: Solution) -> int:
     return sum(prices[over.what] + over.ticks for over in solution.overrun)
 
 
-LATE = Goal("late", 0.25, late, lambda network, plan: measure.late(network, plan.finishes))
-FINISH = Goal("finish", 0.35, finish, lambda network, plan: measure.finish(network, plan.finishes))
-PERSON_DAYS = Goal("person_days", 0.2, person_days, measure.person_days)
-WIDEST = Goal("margin", 0.1, margin, lambda network, plan: -measure.margin(network, plan.starts, plan.finishes))
+LATE = Goal("late", 0.4, late, lambda network, plan: measure.late(network, plan.finishes))
+LATER_THAN_TOLD = Goal(
+    "late", 0.15, later_than_told, lambda network, plan: measure.later_than_told(network, plan.finishes)
+)
+FINISH = Goal("finish", 0.3, finish, lambda network, plan: measure.finish(network, plan.finishes))
+PERSON_DAYS = Goal("person_days", 0.15, person_days, measure.person_days)
+WIDEST = Goal("margin", 0.05, margin, lambda network, plan: -measure.margin(network, plan.starts, plan.finishes))
 TIDY = Goal("tidy", 0.1, tidy, lambda network, plan: measure.tidy(network, plan.starts))
 OVERRUN = Goal("overrun", 0.25, overrun, _price)
-LATER = Goal("later", 0.25, later, measure.later)
+LATER = Goal("later", 0.15, later, measure.later)
 CHANGE = Goal("change", 0.5, change, measure.change)
 
 
@@ -209,6 +233,6 @@ def goals(network: Network, elastic: bool) -> tuple[Goal, ...]:
     """The stages in order, as the setter's aim and an accepted plan ask for."""
     broken = (OVERRUN,) if elastic else ()
     if network.before is not None:
-        return (*broken, LATE, LATER, CHANGE)
+        return (*broken, LATER_THAN_TOLD, LATER, CHANGE)
     rest = (WIDEST, PERSON_DAYS) if network.aim == "margin" else (PERSON_DAYS, WIDEST)
     return (*broken, LATE, FINISH, *rest, TIDY)

@@ -21,7 +21,9 @@ def add_lags(model: Model, lags: Sequence[Lag]) -> None:
 
 def _wait(model: Model, lag: Lag, before: TaskVars, after: TaskVars) -> None:
     cp = model.cp
-    literals = model.when(("lag", lag.before, lag.after))
+    piece = before.task.piece_of
+    settled = piece is not None and piece == after.task.piece_of
+    literals = [] if settled else model.when(("wait", lag.before, lag.after))
     tick = before.start if lag.from_start else before.finish
     if before.fixed:
         done = before.reach.low if lag.from_start else before.reach.first_finish
@@ -38,7 +40,7 @@ def _wait(model: Model, lag: Lag, before: TaskVars, after: TaskVars) -> None:
 
 def _within(model: Model, lag: Lag, before: TaskVars, after: TaskVars) -> None:
     cp = model.cp
-    literals = model.when(("lag", lag.before, lag.after))
+    literals = model.when(("within", lag.before, lag.after))
     over = _overrun(model, lag) if model.elastic else 0
     for latest, part in latest_starts(model, lag, before, after):
         row = cp.add(after.start <= latest + over)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from planning.schedule.network import Due, Lag, Network, Overrun, Solution, Task, Tick, at
+from planning.schedule.network import Before, Due, Lag, Network, Overrun, Solution, Task, Tick, at
 from planning.schedule.solver.ranges import Ranges, holds, normal
 
 MARGIN = 12
@@ -26,6 +26,28 @@ def late_of(due: Due, finishes: Mapping[str, Tick]) -> int:
     """Ticks by which one promise is missed; ends of tasks that are not there do not count."""
     ends = ((finishes[task], curve) for task, curve in due.ends if task in finishes)
     return max((max(0, tick + at(curve, tick) - due.tick) for tick, curve in ends), default=0)
+
+
+def later_than_told(network: Network, finishes: Mapping[str, Tick]) -> int:
+    """Ticks by which promises are missed beyond what the accepted plan already owned up to."""
+    return sum(max(0, late_of(due, finishes) - owned_up(network, due)) for due in network.dues)
+
+
+def owned_up(network: Network, due: Due) -> int:
+    """How late the accepted plan has this promise."""
+    if network.before is None:
+        return 0
+    names = {name for name, _ in due.ends}
+    tasks = [task for task in network.tasks if task.id in names and task.id in network.before.starts]
+    return late_of(due, {task.id: _told_finish(network.before, task) for task in tasks})
+
+
+def _told_finish(before: Before, task: Task) -> Tick:
+    start = before.starts[task.id]
+    told = sorted(before.people.get(task.id, ()))
+    crews = [crew for crew in task.crews if sorted(crew.people) == told]
+    extras = [extra for crew in crews for first, last, extra in crew.pauses if first <= start <= last]
+    return start + task.ticks + max(extras, default=0)
 
 
 def finish(network: Network, finishes: Mapping[str, Tick]) -> Tick:

@@ -14,8 +14,9 @@ Expr = cp_model.LinearExpr | int
 Literal = cp_model.BoolVarT | bool
 """A yes-or-no variable of the model or its opposite, or what is always or never so."""
 Fact = tuple[str, ...]
-"""A thing that can clash with others: ("lag", before, after), ("release", task), ("visit", task), ("due", what),
-("person", name), ("gear", name), ("floor", barrier, floor), ("wet", floor), ("night", start tick), ("finish",)."""
+"""A thing that can clash with others: ("wait", before, after), ("within", before, after), ("release", task),
+("visit", task), ("due", what), ("person", name), ("gear", name), ("floor", barrier, floor), ("wet", floor),
+("night", start tick), ("finish", tick)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +72,8 @@ class TaskVars:
 class Model:
     """A network as a CP-SAT model.
 
-    Every variable is registered with how to read it off a plan, so any plan is a complete hint. `facts` None: the
-    constraints hold; otherwise each named fact gets a literal that enforces it.
+    Every variable is registered with how to read it off a plan, so any plan is a complete hint. `elastic`: windows,
+    visits and nights may be broken at a price. `reified`: each named fact gets a literal that enforces it.
     """
 
     def __init__(self, network: Network, elastic: bool = False, reified: bool = False) -> None:
@@ -80,12 +81,17 @@ class Model:
         self.elastic = elastic
         self.cp = cp_model.CpModel()
         self.tasks: dict[str, TaskVars] = {}
+        self._network_tasks = {task.id: task for task in network.tasks}
         self.facts: dict[Fact, cp_model.IntVar] | None = {} if reified else None
         self.overruns: list[tuple[Expr, int]] = []
         self.night_reads: list[tuple[Tick, Callable[[Places], bool]]] = []
         self.person_spans: dict[str, list[Span]] = {}
         self.readers: list[tuple[cp_model.IntVar, Callable[[Places], int]]] = []
         self._literals: dict[tuple[str, str, tuple[Ranges, ...]], list[Literal | None]] = {}
+
+    def network_task(self, name: str) -> Task:
+        """The task as the network has it (without facts the model's own may be freer)."""
+        return self._network_tasks[name]
 
     # variables
 
@@ -154,7 +160,7 @@ class Model:
         if self.facts is None:
             return []
         if fact not in self.facts:
-            self.facts[fact] = self.cp.new_bool_var("/".join(fact))
+            self.facts[fact] = self.cp.new_bool_var("")
         return [self.facts[fact]]
 
     def no_overlap(self, spans: Iterable[Span], fact: Fact) -> None:

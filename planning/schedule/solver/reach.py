@@ -2,7 +2,7 @@
 
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 
@@ -74,12 +74,20 @@ class Reach:
         self.last_finish = max(s.ranges[-1][1] + ticks + s.extra for s in self.shapes)
 
 
-def reach_of(network: Network, task: Task, elastic: bool, released: bool = True) -> Reach:
-    """The task by itself, between its release (unless `released` is False), now and the horizon."""
+def free_reach_of(network: Network, task: Task) -> Reach:
+    """The task without its release, and a visit at any time at all: only people's hours bind."""
+    if is_visit(task) and task.fixed is None:
+        anywhere = ((network.now, network.horizon - task.ticks),)
+        task = replace(task, crews=tuple(replace(crew, starts=anywhere, pauses=()) for crew in task.crews))
+    return reach_of(network, replace(task, release=0), elastic=False)
+
+
+def reach_of(network: Network, task: Task, elastic: bool) -> Reach:
+    """The task by itself, between its release, now and the horizon."""
     if task.fixed is not None:
         start, finish = task.fixed
         return Reach(task, (), start, start, finish, finish)
-    low = max(network.now, task.release if released else 0)
+    low = max(network.now, task.release)
     by_ranges: dict[tuple[Ranges, tuple[tuple[int, Ranges], ...]], list[int]] = {}
     for n, crew in enumerate(task.crews):
         pauses: dict[int, list[tuple[Tick, Tick]]] = {}

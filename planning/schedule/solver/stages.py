@@ -62,6 +62,7 @@ class Search:
         self.patient = patient
         self.best: Solution | None = None
         self.bounds: dict[str, int] = {}
+        self.reached: dict[str, int] = {}
         self.cut_short = False
         self._effort = 0.0
         self._wall_s = 0.0
@@ -106,7 +107,8 @@ class Search:
                 self._minimise(goal, expr, allowed)
         if self.best is None:
             return False
-        self.model.cp.add(expr <= goal.value(self.network, self.best))
+        self.reached[goal.name] = goal.value(self.network, self.best)
+        self.model.cp.add(expr <= self.reached[goal.name])
         return True
 
     def _bound_finish(self, expr: Expr) -> None:
@@ -204,7 +206,7 @@ class Search:
             return Solution("none" if none else "unknown", cut_short=self.cut_short)
         best, bound = self.best, self._finish_bound()
         values = measure.values(self.network, best)
-        on_time = values["late"] <= self.bounds.get(LATE.name, 0)
+        on_time = self.reached.get(LATE.name, 0) <= self.bounds.get(LATE.name, 0)
         proved = on_time and best.finish <= bound and not best.overrun
         return replace(
             best,
