@@ -43,9 +43,9 @@ class Desk:
     """Job, record and plan of one job file. Not a planner and not a screen.
 
     Attributes: `job` (None when the file has a mistake that leaves no job), `problems` (all mistakes of the file),
-    `steps`, `notes` (what the trade finds odd), `events` (all that were noted, undone ones too), `plan` (on the wall), `offered` (a plan that waits for
-    the setter's choice, or None), `offers` (the choices last made), `trouble` (why there is no newer plan, or None),
-    `extra` (what the screen wants back with the first frame; plain JSON values).
+    `steps`, `notes` (what the trade finds odd), `events` (all that were noted, undone ones too), `plan` (on the wall),
+    `offered` (a plan that waits for the setter's choice, or None), `offers` (the choices last made), `trouble` (why
+    there is no newer plan, or None), `extra` (what the screen wants back with the first frame; plain JSON values).
     """
 
     def __init__(
@@ -85,7 +85,7 @@ class Desk:
         """Read the job file, its steps, the record and the saved plan. Makes no plan: see `needs_plan` and `replan`."""
         self._file_mark = self._mark()
         self._job_hash = file_hash(self.job_path)
-        self._read()
+        self.job, self.problems, self.steps = self._read()
         self._book.zone = None if self.job is None else self.job.zone
         self.events = self._book.events()
         saved = self.first_frame(self.job_path)
@@ -94,17 +94,18 @@ class Desk:
             self._remembered[saved.inputs] = saved.plan
             self.plan = self._standing(saved.plan)
 
-    def _read(self) -> None:
+    def _read(self) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
         from planning.records.job_file import read_job
 
-        self.job, self.problems = read_job(self.job_path)
-        self.steps, self.notes = (), ()
-        if self.job is not None:
-            from planning.trade.expand import expand
+        self.notes = ()
+        job, problems = read_job(self.job_path)
+        if job is None:
+            return None, problems, ()
+        from planning.trade.expand import expand
 
-            expansion = expand(self.job, str(self.job_path))
-            self.steps, self.notes = expansion.steps, expansion.notes
-            self.problems = [*self.problems, *expansion.problems]
+        expansion = expand(job, str(self.job_path))
+        self.notes = expansion.notes
+        return job, [*problems, *expansion.problems], expansion.steps
 
     def use_clock(self, clock: "Clock") -> None:
         """Take the time from another clock from here on."""

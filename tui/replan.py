@@ -95,7 +95,7 @@ class Replan:
                 except HelperLost:
                     self._say("The planner stopped and is started again. The plan on the wall stays.")
                 except HelperWrong as wrong:
-                    self._say(f"No new plan: {wrong}")
+                    self.wall.no_planner = str(wrong)
                     return
         finally:
             self.wall.planning = self.wall.still_looking = False
@@ -107,7 +107,7 @@ class Replan:
         try:
             async for plan, final in self.client.plans(session.events, now):
                 self.wall.still_looking = not final
-                self.wall.old_kept = ()
+                self.wall.old_kept, self.wall.no_planner = (), ""
                 session.show(plan, inputs)
                 self._changed()
                 if session.offered is not None:

@@ -81,6 +81,8 @@ class Wall:
         self.still_looking = False
         self.old_kept: tuple[str, ...] = ()
         self.choice_seen = False
+        self.no_planner = ""
+        """Why the helper could not plan, till it can again."""
         self.ways: dict[str, Any] = {}
         self._memo: dict[str, Any] = {}
         self._memo_of: tuple[Plan | None, Instant] = (None, 0)

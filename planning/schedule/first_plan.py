@@ -13,6 +13,9 @@ from planning.schedule.shape import Shape, groups, shape_of
 TASK_TRIES = 400
 """Tasks times tries of a first plan unless the caller says how many (ours, no source)."""
 
+MORE_TRIES = 4
+"""How many more orders are laid while there is no plan at all (ours, no source)."""
+
 DAY = 288
 
 SHAKES = (200.0, 60.0)
@@ -27,7 +30,7 @@ def first_plan(network: Network, tries: int | None = None, elastic: bool = False
     in `overrun`. Deterministic.
     """
     shape = shape_of(network)
-    most = tries if tries is not None else max(3, min(8, TASK_TRIES // max(1, len(shape.tasks))))
+    most = tries if tries is not None else max(1, min(8, TASK_TRIES // max(1, len(shape.tasks))))
     search = _Search(shape)
     best = search.run(most)
     if best is None and elastic:
@@ -55,7 +58,9 @@ class _Search:
         for n in self.shape.visits:
             self._favour(n)
         whole = False
-        for turn in range(tries):
+        for turn in range(tries + MORE_TRIES):
+            if turn >= tries and self.best is not None:
+                break
             key = self._next_key(turn)
             board = Board(self.shape)
             failed = lay_all(board, self.groups[whole], [k - b for k, b in zip(key, self.boost, strict=True)])

@@ -21,7 +21,7 @@ from planning.records.saved_plan import write_saved
 from planning.schedule.no_plan import NoPlan
 from tests.tui.bench import JOB, ZONE, ChainPlanner
 from tui.app import MuddayApp
-from tui.plan_client import Draft, HelperLost, Offer
+from tui.plan_client import Draft, HelperLost, HelperWrong, Offer
 from tui.plan_lines import plan_from, plan_table
 from tui.standing import with_states
 from tui.wall import JobRead
@@ -33,11 +33,12 @@ FILLED = ("air", "pull", "step", "evening", "calendar", "job")
 
 
 class Story:
-    """Answers like the helper, with `ChainPlanner`. `lost`: so many questions are lost with the helper first."""
+    """Answers like the helper, with `ChainPlanner`. `lost`: so many questions are lost first; `wrong`: what fails."""
 
     def __init__(self) -> None:
         self.planner = ChainPlanner()
         self.lost = 0
+        self.wrong = ""
         self.filled: dict[str, Any] = {}
         self.closed = False
 
@@ -48,6 +49,8 @@ class Story:
         if self.lost:
             self.lost -= 1
             raise HelperLost("the planner stopped")
+        if self.wrong:
+            raise HelperWrong(self.wrong)
         yield self.planner.plan(JOB, events, now), True
 
     async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:

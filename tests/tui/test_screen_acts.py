@@ -209,6 +209,22 @@ async def test_a_helper_that_dies_is_started_again_and_the_screen_says_so(tmp_pa
         assert app.wall.plan is not None
 
 
+async def test_a_planner_that_fails_is_said_in_the_third_line_till_it_plans_again(tmp_path: Path) -> None:
+    frozen = clock(7, 20, 3)
+    client = Story()
+    client.wrong = "ImportError: made up"
+    app = story_app(tmp_path, frozen, client)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
+        await press(app, pilot, frozen, "r m")
+        assert grid(app).splitlines()[2] == "NO NEW PLAN. The planner failed: ImportError: made up"
+        client.wrong = ""
+        app.plan_again()
+        await settle(app, pilot)
+        assert grid(app).splitlines()[2] == ""
+        assert "COAT 1" in grid(app)
+
+
 async def test_no_plan_fits_opens_stuck_and_the_old_plan_stays(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     client = Story()

@@ -110,6 +110,8 @@ def alarms(wall: Wall) -> list[str]:
     found: list[str] = list(wall.file_trouble)
     if session is not None and session.not_saved is not None:
         found.append(f"NOT SAVED. {session.not_saved}")
+    if wall.no_planner:
+        found.append(f"NO NEW PLAN. The planner failed: {wall.no_planner}")
     if plan is not None:
         runs = wall.memo("running", lambda: running(plan, now))
         found += [_window_line(plan, each, now) for each in runs if _rings(each)]

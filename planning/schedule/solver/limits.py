@@ -11,8 +11,9 @@ from planning.schedule.network import Tick
 class Limits:
     """What a solve may spend. The plan depends on `effort`, never on how fast the machine is.
 
-    `effort`: deterministic time over all stages, in the solver's own unit (one is roughly five seconds on two cores). `wall_s`: the safety net in seconds; a solve it ends says `cut_short`. `workers`: search threads, part of
-    what makes a plan repeatable. `finish_bound`: a tick proved elsewhere before which no plan ends; the solver stops
+    `effort`: deterministic time over all stages, in the solver's own unit (one is roughly five seconds on two cores).
+    `wall_s`: the safety net in seconds; a solve it ends says `cut_short`. `workers`: search threads, part of what
+    makes a plan repeatable. `finish_bound`: a tick proved elsewhere before which no plan ends; the solver stops
     there. `stages`: only these stages, by name (None: all). `elastic`: facts may be broken at a price even when no
     plan was accepted before.
     """

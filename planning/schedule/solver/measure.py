@@ -124,7 +124,8 @@ def later(network: Network, solution: Solution) -> int:
 
 def appointed(task: Task) -> Ranges:
     """Every tick at which a visit may start as agreed."""
-    return normal(pair[:2] for crew in task.crews for pair in (*crew.starts, *crew.pauses))
+    starts = [pair for crew in task.crews for pair in crew.starts]
+    return normal(starts + [(first, last) for crew in task.crews for first, last, _ in crew.pauses])
 
 
 def visit_late(task: Task, start: Tick) -> int:

@@ -25,10 +25,10 @@ def solve_in_stages(
 ) -> Solution:
     """Solve with every fact kept; if that cannot be and an accepted plan stands, break as few facts as possible."""
     may_break = limits.elastic or network.before is not None
-    found = _once(network, hint, limits, on_better, stop, elastic=False, patient=not may_break)
+    found, left = _once(network, hint, limits, on_better, stop, elastic=False, patient=not may_break)
     if found.status in ("none", "unknown") and may_break and not stop.is_set():
-        broken = _once(network, hint, limits, on_better, stop, elastic=True, patient=True)
-        # Whether keeping everything is impossible was not settled if the first search ran out of effort.
+        broken, _ = _once(network, hint, left, on_better, stop, elastic=True, patient=True)
+        # Whether keeping everything is impossible was not settled if the first search ran out of time.
         return replace(broken, cut_short=broken.cut_short or found.cut_short)
     return found
 
@@ -41,13 +41,16 @@ def _once(
     stop: StopFlag,
     elastic: bool,
     patient: bool,
-) -> Solution:
+) -> tuple[Solution, Limits]:
+    """One model's answer, and what the wall clock leaves of the limits."""
     try:
         model = build(network, elastic)
     except NoPlan:
-        return Solution("none")
+        return Solution("none"), limits
     wanted = [g for g in goals(network, elastic) if limits.stages is None or g.name in limits.stages]
-    return Search(model, limits, on_better, stop, patient).run(wanted, hint)
+    search = Search(model, limits, on_better, stop, patient)
+    found = search.run(wanted, hint)
+    return found, replace(limits, wall_s=max(0.0, limits.wall_s - search.wall_s))
 
 
 class Search:
@@ -65,7 +68,7 @@ class Search:
         self.reached: dict[str, int] = {}
         self.cut_short = False
         self._effort = 0.0
-        self._wall_s = 0.0
+        self.wall_s = 0.0
         self._status = cp_model.UNKNOWN
 
     def run(self, wanted: Sequence[Goal], hint: Solution | None) -> Solution:
@@ -119,7 +122,7 @@ class Search:
 
     def _minimise(self, goal: Goal | None, expr: Expr, allowed: float, first: bool = False) -> None:
         """Search for what is best in one thing, or with `first` for any plan at all."""
-        effort, wall_s = allowed - self._effort, self.limits.wall_s - self._wall_s
+        effort, wall_s = allowed - self._effort, self.limits.wall_s - self.wall_s
         if self.stop.is_set() or wall_s <= 0:
             self.cut_short = True
             return
@@ -159,7 +162,7 @@ class Search:
 
     def _take(self, solver: cp_model.CpSolver, goal: Goal | None, wall_s: float) -> None:
         self._effort += solver.deterministic_time
-        self._wall_s += solver.wall_time
+        self.wall_s += solver.wall_time
         settled = self._status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
         if not settled and (self.stop.is_set() or solver.wall_time >= wall_s):
             self.cut_short = True

@@ -203,9 +203,7 @@ def least_broken(network: Network) -> int | None:
             cost = price + 4000 * spared
             if found is not None and cost >= found:
                 break
-            if any(
-                not broken(network, _with(plan, (*overs, *some))) for some in _subsets(nights, spared)
-            ):
+            if any(not broken(network, _with(plan, (*overs, *some))) for some in _subsets(nights, spared)):
                 found = cost
                 break
     return found

@@ -116,9 +116,7 @@ def test_a_stay_off_until_a_step_is_done_lasts_until_then_and_lets_that_step_in(
 
 def test_a_piece_works_on_beside_the_green_part_of_its_own_step_and_others_wait():
     green = (Off("floor", "walk", ((0, 15),)),)
-    pieces = tuple(
-        task(f"set#{n}", 4, "ann", ways=(("floor",),), off=green, piece_of="set", piece=n) for n in (1, 2)
-    )
+    pieces = tuple(task(f"set#{n}", 4, "ann", ways=(("floor",),), off=green, piece_of="set", piece=n) for n in (1, 2))
     other = task("look", 1, "ben", ways=(("floor",),), release=5)
     found = solved(network(*pieces, other, lags=(Lag("set#2", "look"),)))
     assert (found.starts["set#1"], found.starts["set#2"]) == (0, 4)
