@@ -10,12 +10,13 @@ from pathlib import Path
 from textual.app import App
 from textual.worker import Worker
 
+from planning.job.choice import Choice
 from planning.job.words import Instant
 from planning.records.clock import Clock, SystemClock
 from planning.records.not_saved import NotSaved
 from tui.acts import Acts
 from tui.bells import Bells
-from tui.plan_client import Offer, PlanClient
+from tui.plan_client import PlanClient
 from tui.replan import Client, Replan
 from tui.reports import last_together
 from tui.screens.book import Book
@@ -185,7 +186,7 @@ class DeckApp(App[int]):
 
     # Choices
 
-    def offered(self, offers: list[Offer]) -> None:
+    def offered(self, offers: list[Choice]) -> None:
         """The setter must choose: Late comes up."""
         from tui.screens.late import Late
 

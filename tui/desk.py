@@ -20,9 +20,9 @@ from tui.reports import APART, file_hash, loses, named_by_last_ask
 from tui.standing import with_states
 
 if TYPE_CHECKING:
+    from planning.job.choice import Choice
     from planning.records.clock import Clock
     from planning.records.saved_plan import SavedPlan
-    from planning.schedule.choices import Choice
 
 REMEMBERED = 200
 

@@ -7,10 +7,10 @@ import pickle
 import sys
 from collections.abc import AsyncIterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from planning.job.choice import Choice, EventDraft
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan
@@ -33,26 +33,6 @@ class HelperLost(Exception):
 
 class HelperWrong(Exception):
     """The helper could not answer; its one line is the message."""
-
-
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """An event that taking an offer writes; the same fields as the planner's own."""
-
-    kind: str
-    body: Mapping[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """One way to go on as the helper sent it; the same fields as the planner's choice, which would load the planner."""
-
-    title: str
-    costs: str
-    finish: Instant
-    plan: Plan
-    events: tuple[Draft, ...] = ()
-    broke: tuple[str, ...] = ()
 
 
 class PlanClient:
@@ -83,7 +63,7 @@ class PlanClient:
         async for answer in self._ask("plan", body):
             yield plan_from(answer), bool(answer["last"])
 
-    async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
+    async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
         """The ways to go on, the best first. Raises NoPlan."""
         body = {"events": [event_table(each) for each in events], "now": now}
         return [_offer(each) for each in (await self._one("choices", body))["choices"]]
@@ -185,7 +165,7 @@ def _checked(answer: dict[str, Any]) -> dict[str, Any]:
     return answer
 
 
-def _offer(table: Mapping[str, Any]) -> Offer:
-    drafts = tuple(Draft(str(each["kind"]), dict(each["body"])) for each in table["events"])
+def _offer(table: Mapping[str, Any]) -> Choice:
+    drafts = tuple(EventDraft(str(each["kind"]), dict(each["body"])) for each in table["events"])
     broke = tuple(str(each) for each in table["broke"])
-    return Offer(str(table["title"]), str(table["costs"]), int(table["finish"]), plan_from(table), drafts, broke)
+    return Choice(str(table["title"]), str(table["costs"]), int(table["finish"]), plan_from(table), drafts, broke)

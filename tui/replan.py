@@ -1,13 +1,14 @@
 """Reading and planning beside the keys: what is asked of the helper, and what comes of its answers."""
 
 from collections.abc import Callable, Sequence
-from typing import Any, Protocol, cast
+from typing import Any, Protocol
 
+from planning.job.choice import Choice
 from planning.job.events import Event
 from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.schedule.no_plan import NoPlan
-from tui.plan_client import HelperLost, HelperWrong, JobRead, Offer
+from tui.plan_client import HelperLost, HelperWrong, JobRead
 from tui.wall import Wall, WallSession
 
 TRIES = 3
@@ -24,7 +25,7 @@ class Client(Protocol):
         """An async iterator of (plan, is it final)."""
         ...
 
-    async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
+    async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
         """The ways to go on."""
         ...
 
@@ -50,7 +51,7 @@ class Replan:
 
     def __init__(
         self, wall: Wall, client: Client, *, changed: Callable[[], None], say: Callable[[str], None],
-        offered: Callable[[list[Offer]], None], stuck: Callable[[Sequence[str]], None],
+        offered: Callable[[list[Choice]], None], stuck: Callable[[Sequence[str]], None],
     ) -> None:  # fmt: skip
         self.wall = wall
         self.client = client
@@ -123,15 +124,15 @@ class Replan:
         self.wall.still_looking = True
         broke = tuple(each.words for each in plan.broken)
         moves = f"{len(plan.moved)} step{'s move' if len(plan.moved) != 1 else ' moves'}"
-        self._put(session, [Offer("Keep the order, all later", moves, plan.finish, plan, (), broke)])
+        self._put(session, [Choice("Keep the order, all later", moves, plan.finish, plan, (), broke)])
         offers = await self.client.choices(session.events, now)
         if session.offered is not None and offers:
             self.wall.still_looking = False
             self._put(session, offers)
 
-    def _put(self, session: WallSession, offers: list[Offer]) -> None:
+    def _put(self, session: WallSession, offers: list[Choice]) -> None:
         # An offer has the fields of the planner's choice; the class itself would bring the planner in here.
-        session.offers = cast(Any, offers)
+        session.offers = offers
         self._offered(offers)
         self._changed()
 

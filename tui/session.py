@@ -27,7 +27,7 @@ from tui.reports import ACTS_ON_PLAN, accepted_body, as_moment, last_together, u
 from tui.standing import due_step, event_words
 
 if TYPE_CHECKING:
-    from planning.schedule.choices import Choice
+    from planning.job.choice import Choice
 
 __all__ = ["Planner", "Session"]
 

@@ -122,3 +122,5 @@ class Step:
     sources: tuple[str, ...] = ()
     acts: tuple[InnerAct, ...] = ()
     """What happens inside a locked step, in order: empty for all others."""
+    says: str = ""
+    """What is done, in a sentence, where there is room for one; empty when the title says it all."""

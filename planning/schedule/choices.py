@@ -1,10 +1,9 @@
 """What the setter can do when the day breaks: at most three plans, each with its cost, taken as events."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 from datetime import UTC, datetime
-from typing import Any
 
+from planning.job.choice import Choice, EventDraft
 from planning.job.events import Event
 from planning.job.hours import instant, local
 from planning.job.job import Job
@@ -16,26 +15,6 @@ from planning.schedule.no_plan import NoPlan
 
 MOST_CHOICES = 3
 STAYS_MIN: tuple[Minutes, ...] = (20, 40, 60, 90, 120)
-
-
-@dataclass(frozen=True, slots=True)
-class EventDraft:
-    """An event that taking a choice would write."""
-
-    kind: str
-    body: Mapping[str, Any] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One way to go on: what it is, what it costs, the plan it gives, the events it takes, and what it breaks."""
-
-    title: str
-    costs: str
-    finish: Instant
-    plan: Plan
-    events: tuple[EventDraft, ...] = ()
-    broke: tuple[str, ...] = ()
 
 
 def make_choices(job: Job, events: Sequence[Event], now: Instant, *, solve: Solve | None = None) -> list[Choice]:

@@ -98,11 +98,13 @@ class Row(_Data):
 
     `lays` is the slot or class whose windows the row starts. `alone`: the labour when only the first of the crew is
     there to do it; without it, nobody does it alone. `tile`: the measure that holds the tile of this row.
-    `over`: "sealed" when it lies on a membrane or another base that takes no water.
+    `over`: "sealed" when it lies on a membrane or another base that takes no water. `title` is short (screens have 18
+    characters for a step), `says` the same in a sentence.
     """
 
     key: str = Field(pattern=r"^[a-z][a-z0-9-]*$")
     title: str
+    says: str = ""
     kind: Kind
     place: str = ROOM_PLACE
     stands_on: tuple[str, ...] | None = None

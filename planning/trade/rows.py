@@ -43,6 +43,7 @@ def step_of(measured: Measured, row: Row) -> Step:
         method=measured.method.key,
         key=row.key,
         title=row.title,
+        says=row.says,
         kind=row.kind,
         crew=skills,
         labour=minutes,

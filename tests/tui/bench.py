@@ -33,7 +33,7 @@ from tui.session import Session
 from tui.standing import with_states
 
 if TYPE_CHECKING:
-    from planning.schedule.choices import Choice
+    from planning.job.choice import Choice
 
 ZONE = ZoneInfo("America/Denver")
 DAY = date(2026, 6, 3)
@@ -125,7 +125,7 @@ class ChainPlanner:
         return with_states(made, job, events, now)
 
     def choices(self, job: Job, events: Sequence[Event], now: Instant) -> "list[Choice]":
-        from planning.schedule.choices import Choice, EventDraft
+        from planning.job.choice import Choice, EventDraft
 
         plan = self.plan(job, events, now)
         stay = EventDraft("stay_until", {"until": at(16), "value": 30})

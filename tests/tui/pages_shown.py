@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from planning.job.choice import Choice
 from planning.job.plan import Moved
 from tests.tui.screen_bench import Still, clock, grid, press, settle, still_app
 from tui.app import MuddayApp
-from tui.plan_client import Offer
 
 SIZES = ((60, 18), (80, 24), (120, 40))
 
@@ -30,8 +30,8 @@ def _late(app: MuddayApp) -> None:
     pushed = replace(plan, moved=moved, finish=plan.finish + 24 * 60)
     app.offered(
         [
-            Offer("Stay till 4:10", "40 min each, tonight", plan.finish, replace(plan, moved=moved[:2])),
-            Offer("Keep the order, all later", "4 steps move", pushed.finish, pushed, (), ("the visit is missed",)),
+            Choice("Stay till 4:10", "40 min each, tonight", plan.finish, replace(plan, moved=moved[:2])),
+            Choice("Keep the order, all later", "4 steps move", pushed.finish, pushed, (), ("the visit is missed",)),
         ]
     )
 

@@ -11,6 +11,7 @@ from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any
 
+from planning.job.choice import Choice
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan
@@ -21,7 +22,7 @@ from planning.records.saved_plan import write_saved
 from planning.schedule.no_plan import NoPlan
 from tests.tui.bench import JOB, ZONE, ChainPlanner
 from tui.app import MuddayApp
-from tui.plan_client import Draft, HelperLost, HelperWrong, Offer
+from tui.plan_client import HelperLost, HelperWrong
 from tui.plan_lines import plan_from, plan_table
 from tui.standing import with_states
 from tui.wall import JobRead
@@ -53,11 +54,8 @@ class Story:
             raise HelperWrong(self.wrong)
         yield self.planner.plan(JOB, events, now), True
 
-    async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
-        found = self.planner.choices(JOB, events, now)
-        return [
-            Offer(c.title, c.costs, c.finish, c.plan, tuple(Draft(e.kind, e.body) for e in c.events)) for c in found
-        ]
+    async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
+        return self.planner.choices(JOB, events, now)
 
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
         return ["coat 2 would start before coat 1 is dry"]
@@ -87,7 +85,7 @@ class Still:
     async def plans(self, events: Sequence[Event], now: Instant) -> AsyncIterator[tuple[Plan, bool]]:
         yield with_states(self.plan, self.job, events, now), True
 
-    async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
+    async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
         raise NoPlan(["the stored plan is the only one"])
 
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:

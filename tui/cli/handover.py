@@ -13,6 +13,7 @@ from tui.cli.names import room_named
 from tui.cli.opening import current_plan, job_of, open_session
 from tui.cli.out import print_json
 from tui.cli.times import read_day
+from tui.cli.transfer import export_beside
 from tui.cli.wrong import DONE, WrongUse
 
 
@@ -31,6 +32,8 @@ def run_snapshot(args: argparse.Namespace) -> int:
         print_json({"job": job.name, "day": facts.today.isoformat(), "sections": table})  # fmt: skip
     else:
         sys.stdout.write(snapshot(plan, job, session.steps, session.events, now, args.long))
+    if args.now is None:
+        export_beside(session.job_path)
     return DONE
 
 

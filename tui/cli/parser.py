@@ -35,6 +35,9 @@ COMMANDS: dict[str, Command] = {
     "take": Command("choices", "run_take", "take one of the choices (1 when none is named)"),
     "undo": Command("choices", "run_undo", "take back the last thing noted"),
     "redo": Command("choices", "run_redo", "have the undone thing back"),
+    "export": Command("transfer", "run_export", "job and record as one text file for another laptop", json=False),
+    "import": Command("transfer", "run_import", "take in a text file that mudday export wrote", json=False, job=False),
+    "rescue": Command("transfer", "run_rescue", "a new record of what can be read of a damaged one", json=False),
     "demo-jobs": Command("demo", "run_list", "the made-up jobs that come with mudday", job=False),
 }
 
@@ -84,6 +87,12 @@ def _own_words(name: str, parser: Parser) -> None:
         parser.add_argument("about", nargs="*", metavar="STEP|ROOM|WHO VALUE", help="what it is about, and the value")
         parser.add_argument("--at", metavar="TIME", help="when it happened (default: now)")
         parser.add_argument("--why", metavar="TEXT", help="the reason, in your words")
+    if name == "import":
+        parser.add_argument("file", metavar="FILE", help="the text that mudday export wrote")
+        parser.add_argument("--name", metavar="NAME", help="another name for the job here")
+        parser.add_argument("--replace", action="store_true", help="take its job file though a different one is here")
+    if name in ("export", "import"):
+        parser.add_argument("--to", metavar="WHERE", help="the file (export) or the folder (import)")
     if name == "take":
         parser.add_argument("choice", nargs="?", type=int, default=1, metavar="N", help="which one (default: 1)")
     if name == "stay-off":

@@ -9,7 +9,7 @@ from planning.job.plan import Plan
 from planning.job.words import Instant
 
 if TYPE_CHECKING:
-    from planning.schedule.choices import Choice
+    from planning.job.choice import Choice
 
 
 class HerePlanner:

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
+from planning.job.choice import Choice
 from planning.job.hours import local
 from planning.job.plan import Moved, Plan
 from planning.job.words import Instant
 from planning.quantities.show import show_minutes
-from tui.plan_client import Offer
 from tui.screens.page import Deck, Page
 from tui.wall import Wall
 from tui.widgets.lines import Line, both_ends, line, texts
@@ -23,11 +23,11 @@ class Late(Page):
 
     def __init__(self, deck: Deck) -> None:
         super().__init__(deck)
-        self.offers: list[Offer] = []
+        self.offers: list[Choice] = []
         self.said = ""
         self.why = False
 
-    def offer(self, offers: Sequence[Offer], said: str) -> None:
+    def offer(self, offers: Sequence[Choice], said: str) -> None:
         """Take new choices; the mark stays on the same number where it can."""
         self.offers = list(offers)
         self.said = said
@@ -64,7 +64,7 @@ class Late(Page):
         said.append(f"{len(new.moved)} step{'s move' if len(new.moved) != 1 else ' moves'}.")
         return wrap(" ".join(said), width)[:2]
 
-    def _choice(self, n: int, each: Offer, width: int) -> list[Line]:
+    def _choice(self, n: int, each: Choice, width: int) -> list[Line]:
         mark = ">" if n == self.at else " "
         look = "mark" if n == self.at else ""
         if width < SMALL:
@@ -79,7 +79,7 @@ class Late(Page):
             rows.append(_columns(head, cost, done, width, look))
         return rows
 
-    def _moves(self, plan: Plan, chosen: Offer, width: int, room: int) -> list[Line]:
+    def _moves(self, plan: Plan, chosen: Choice, width: int, room: int) -> list[Line]:
         moved = sorted(chosen.plan.moved, key=lambda each: each.now)
         stay = len(chosen.plan.steps) - len(moved)
         made = [line((f"{f'  WITH {self.at + 1}, MOVES':<{NAME + 16}}{'WAS':<11}{'NOW':<11}WHY", "dim"))]

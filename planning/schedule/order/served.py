@@ -51,6 +51,16 @@ def services(shape: Shape, start: Sequence[Tick], finish: Sequence[Tick]) -> lis
     return [Service(shape, toilet, way, start, finish) for toilet in shape.network.toilets for way in toilet.ways]
 
 
+def nights_unspoiled(shape: Shape) -> list[Night]:
+    """The nights still to come that what has happened does not leave without a toilet whatever is done now."""
+    nights = list(nights_left(shape))
+    if not nights:
+        return []
+    places = [task.fixed or (FAR, FAR) for task in shape.tasks]
+    ways = services(shape, [start for start, _ in places], [finish for _, finish in places])
+    return [night for night in nights if not all(way.spoiled(night) for way in ways)]
+
+
 class Service:
     """One toilet by one way in, and the spans in which it is out or not reached."""
 

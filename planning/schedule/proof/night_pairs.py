@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from planning.schedule.availability import FAR, after, latest_from
 from planning.schedule.network import Tick, Toilet
-from planning.schedule.order.served import nights_left
+from planning.schedule.order.served import nights_unspoiled
 from planning.schedule.proof.pairs import Block
 from planning.schedule.proof.trial import Trial
 from planning.schedule.shape import Shape
@@ -29,7 +29,7 @@ class NightRules:
 
     def __init__(self, shape: Shape) -> None:
         self.shape = shape
-        nights = sorted((n.start, n.finish) for n in nights_left(shape))
+        nights = sorted((n.start, n.finish) for n in nights_unspoiled(shape))
         self.starts = [start for start, _ in nights]
         self.ends = [finish for _, finish in nights]
         toilets = shape.network.toilets if nights else ()
@@ -127,7 +127,7 @@ def _blocks(shape: Shape, toilet: Toilet) -> Iterator[Lasting]:
     """What surely takes that toilet away while it lasts."""
     back = shape.index.get(toilet.back or "")
     for n in (shape.index[name] for name in toilet.out if name in shape.index):
-        if back is not None and shape.tasks[n].fixed is None:
+        if back is not None and shape.delay(n, back) > 0 and shape.tasks[n].fixed is None:
             yield Lasting(Block(n, back), shape.tasks[n].ticks + shape.delay(n, back))
     always = set.intersection(*(set(way) for way in toilet.ways)) if toilet.ways else set()
     for n, task in enumerate(shape.tasks):
