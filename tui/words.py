@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 from planning.job.hours import local
 from planning.job.plan import Plan, PlannedStep, Proof
 from planning.job.words import Instant, Minutes, StepState, WindowState
-from planning.quantities.show import show_clock, show_day, show_minutes, show_wall
+from planning.quantities.show import show_clock, show_day, show_minutes, show_wall, show_when
 
 STATE_WORDS: dict[StepState, str] = {
     "wait": "WAIT",
@@ -71,6 +71,11 @@ def wall(plan: Plan, at: Instant) -> str:
 def clock(plan: Plan, at: Instant, now: Instant) -> str:
     """An instant as said now: 7:20, Wed 7:20, Tue 16 Jun."""
     return show_clock(at, zone_of(plan), now)
+
+
+def when(plan: Plan, at: Instant, now: Instant) -> str:
+    """An instant in a sentence: as `clock`, with the time in another week too."""
+    return show_when(at, zone_of(plan), now)
 
 
 def day(plan: Plan, at: Instant) -> str:

@@ -18,7 +18,7 @@ from planning.job.hours import local, working_days
 from planning.job.plan import HouseOut, PlannedStep
 from planning.job.progress import read_progress
 from planning.job.words import Barrier, Instant
-from planning.quantities.show import show_clock, show_minutes, show_temp, show_wall
+from planning.quantities.show import show_minutes, show_temp, show_wall, show_when
 from planning.trade.materials import material_classes
 
 OFF_WORDS: dict[Barrier, str] = {"walk": "", "wet": "No water on it ", "heavy": "Nothing heavy "}
@@ -124,7 +124,7 @@ def inspections(facts: Evening) -> list[str]:
             lines.append(f"{visit.who}, {what}: {result}.")
         elif visit.finish > facts.now:
             booked = "Not yet passed." if visit.booked else "Not booked yet."
-            lines.append(f"{show_clock(visit.start, facts.job.zone, facts.now)}, {visit.who}, {what}. {booked}")
+            lines.append(f"{show_when(visit.start, facts.job.zone, facts.now)}, {visit.who}, {what}. {booked}")
     return lines
 
 

@@ -144,6 +144,12 @@ def show_clock(at: Instant, zone: ZoneInfo, now: Instant, style: ClockStyle = "1
     return show_day(moment.date())
 
 
+def show_when(at: Instant, zone: ZoneInfo, now: Instant, style: ClockStyle = "12") -> str:
+    """As `show_clock`, but with the time in another week too: for sentences, where a day alone says too little."""
+    week = _local(at, zone).isocalendar()[:2] == _local(now, zone).isocalendar()[:2]
+    return show_clock(at, zone, now, style) if week else show_moment(at, zone, style)
+
+
 def show_moment(at: Instant, zone: ZoneInfo, style: ClockStyle = "12") -> str:
     """Day and time in full, whatever the week: Wed 3 Jun 7:40."""
     moment = _local(at, zone)

@@ -28,6 +28,7 @@ from planning.schedule.holds import with_holds
 from planning.schedule.network import Solution
 from planning.schedule.states import step_state
 from planning.trade.air import factor, opens_at, shuts_at
+from planning.trade.recoveries import recovery_words
 
 
 @dataclass(frozen=True)
@@ -134,7 +135,7 @@ def _planned_step(
         latest_start=words.latest.get(piece.id),
         lost_then=words.lost.get(piece.id),
         reason=words.reasons.get(piece.id, ""),
-        recovery=step.recovery,
+        recovery=recovery_words(step.recovery),
         after=tuple(_link(built, times, link) for link in links if link.step in built.pieces),
         stands_on=tuple(_part_of(floor) for floor in step.stands_on),
         pause=step.pause,

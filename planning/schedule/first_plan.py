@@ -34,8 +34,9 @@ def first_plan(network: Network, tries: int | None = None, elastic: bool = False
     search = _Search(shape)
     best = search.run(most)
     if best is None and elastic:
-        best = Board(shape)
-        lay_all(best, groups(shape, False), search.variants[0], elastic=True)
+        bent = Board(shape)
+        lay_all(bent, groups(shape, False), search.variants[0], elastic=True)
+        return solution_of(bent, bent=True)
     return None if best is None else solution_of(best)
 
 
@@ -49,7 +50,7 @@ class _Search:
         self.key: list[float] = []
         self.boost = [0.0] * len(shape.tasks)
         self.random = Random(7)
-        self.groups = {whole: groups(shape, whole) for whole in (False, True)}
+        self.groups = {False: groups(shape, False)}
         self.coming = Urgency(shape).variants()
         self.variants: list[list[float]] = []
 
@@ -63,6 +64,8 @@ class _Search:
                 break
             key = self._next_key(turn)
             board = Board(self.shape)
+            if whole not in self.groups:
+                self.groups[whole] = groups(self.shape, whole)
             failed = lay_all(board, self.groups[whole], [k - b for k, b in zip(key, self.boost, strict=True)])
             if failed is None:
                 self._keep(board, key)
@@ -106,10 +109,10 @@ def cost_of(board: Board) -> tuple[int, ...]:
     return stages["late"], stages["finish"], stages["person_days"]
 
 
-def solution_of(board: Board) -> Solution:
-    """What is laid as a solution."""
+def solution_of(board: Board, bent: bool = False) -> Solution:
+    """What is laid as a solution. `bent`: it was laid where it breaks something, so say what."""
     laid = [board.laid[n] for n in range(len(board.shape.tasks))]
     start, finish = [slot.start for slot in laid], [slot.finish for slot in laid]
     crew = [slot.crew for slot in laid]
-    broken = overruns(board.shape, start, finish, crew)
+    broken = overruns(board.shape, start, finish, crew) if bent else ()
     return solution_from(board.shape, start, finish, crew, [slot.way for slot in laid], broken)

@@ -15,6 +15,7 @@ from planning.schedule.solver.limits import Limits
 
 T = TypeVar("T", Network, Solution, Limits)
 Reader = Callable[[Any], Any]
+Writer = Callable[[Any], Any]
 
 
 class WireError(ValueError):
@@ -22,10 +23,12 @@ class WireError(ValueError):
 
 
 def to_dict(thing: Network | Solution | Limits) -> dict[str, Any]:
-    """As plain JSON values: objects, lists, numbers, texts. Fields at their default are left out."""
-    plain = _plain(thing)
-    assert isinstance(plain, dict)
-    return plain
+    """As values that `json.dumps` takes: objects, sequences, numbers, texts. Fields at their default are left out."""
+    kind: Any = type(thing)
+    write = _writer(kind)
+    assert write is not None
+    written: dict[str, Any] = write(thing)
+    return written
 
 
 def from_dict(kind: type[T], values: Mapping[str, Any]) -> T:
@@ -36,21 +39,52 @@ def from_dict(kind: type[T], values: Mapping[str, Any]) -> T:
     return found
 
 
-def _plain(value: Any) -> Any:
-    if is_dataclass(value):
-        pairs = ((each, getattr(value, each.name)) for each in fields(value))
-        return {each.name: _plain(v) for each, v in pairs if not _is_default(each, v)}
-    if isinstance(value, tuple):
-        return [_plain(each) for each in value]
-    if isinstance(value, Mapping):
-        return {key: _plain(each) for key, each in value.items()}
-    return value
+# writing
 
 
-def _is_default(each: "Field[Any]", value: Any) -> bool:
+@cache
+def _writer(kind: Any) -> Writer | None:
+    """A function that turns a value of that type into JSON values, made once per type; None: it is one already."""
+    origin, args = get_origin(kind), get_args(kind)
+    if is_dataclass(kind) and isinstance(kind, type):
+        return _record_writer(kind)
+    if origin in (UnionType, Union):
+        (inner,) = (_writer(arg) for arg in args if arg is not type(None))
+        return None if inner is None else lambda value: None if value is None else inner(value)
+    if origin is tuple and args[-1] is ...:
+        each = _writer(args[0])
+        return None if each is None else lambda values: [each(value) for value in values]
+    if origin is tuple and any(_writer(arg) is not None for arg in args):
+        writers = [_writer(arg) for arg in args]
+        return lambda values: [v if w is None else w(v) for w, v in zip(writers, values, strict=True)]
+    if origin is Mapping:
+        other = _writer(args[1])
+        return dict if other is None else lambda values: {key: other(value) for key, value in values.items()}
+    return None
+
+
+def _record_writer(kind: type) -> Writer:
+    hints = get_type_hints(kind)
+    writers = [(each.name, _default(each), _writer(hints[each.name])) for each in fields(kind)]
+
+    def write(record: Any) -> dict[str, Any]:
+        found = {}
+        for name, default, writer in writers:
+            value = getattr(record, name)
+            if value is not default and value != default:
+                found[name] = value if writer is None else writer(value)
+        return found
+
+    return write
+
+
+def _default(each: "Field[Any]") -> Any:
     if each.default is not MISSING:
-        return bool(value == each.default) and type(value) is type(each.default)
-    return each.default_factory is not MISSING and value == each.default_factory()
+        return each.default
+    return MISSING if each.default_factory is MISSING else each.default_factory()
+
+
+# reading
 
 
 @cache
@@ -74,18 +108,19 @@ def _reader(kind: Any) -> Reader:
 
 def _an(kind: Any, value: Any) -> Any:
     if not isinstance(value, kind) or (kind is int and isinstance(value, bool)):
-        raise WireError(f"{str(value)[:40]!r} stands where {getattr(kind, '__name__', kind)} belongs")
+        wanted = kind[0] if isinstance(kind, tuple) else kind
+        raise WireError(f"{str(value)[:40]!r} stands where {wanted.__name__} belongs")
     return value
 
 
 def _tuple(args: tuple[Any, ...]) -> Reader:
     if len(args) == 2 and args[1] is ...:
         read = _reader(args[0])
-        return lambda values: tuple([read(each) for each in _an(list, values)])
+        return lambda values: tuple([read(each) for each in _an((list, tuple), values)])
     readers = [_reader(arg) for arg in args]
 
     def exact(values: Any) -> tuple[Any, ...]:
-        if len(_an(list, values)) != len(readers):
+        if len(_an((list, tuple), values)) != len(readers):
             raise WireError(f"{len(values)} values stand where {len(readers)} belong")
         return tuple([read(each) for read, each in zip(readers, values, strict=True)])
 

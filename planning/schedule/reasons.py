@@ -6,16 +6,13 @@ The sentences are the only ones; screens and command line show them as they are.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from planning.job.hours import local
 from planning.job.step import Step, Wait
 from planning.job.words import AXIS_MIN, Instant
-from planning.quantities.show import show_clock, show_minutes, show_moment
+from planning.quantities.show import show_minutes, show_when
 from planning.schedule.assemble import Words
 from planning.schedule.build.network_of import Built
 from planning.schedule.network import Solution, Task
 from planning.schedule.propagate import Reason, latest_starts, reason_codes, what_breaks
-
-WEEK_DAYS = 6
 
 
 @dataclass(frozen=True)
@@ -27,9 +24,7 @@ class _Voice:
     tasks: Mapping[str, Task]
 
     def clock(self, at: Instant) -> str:
-        zone, now = self.built.site.job.zone, self.built.site.now
-        near = abs((local(zone, at).date() - local(zone, now).date()).days) < WEEK_DAYS
-        return show_clock(at, zone, now) if near else show_moment(at, zone)
+        return show_when(at, self.built.site.job.zone, self.built.site.now)
 
     def tick_clock(self, tick: int) -> str:
         return self.clock(self.built.network.instant(tick))

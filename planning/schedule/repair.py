@@ -95,26 +95,28 @@ def old_order(shape: Shape, before: Solution) -> Order:
 
 def _ways(shape: Shape, before: Solution, start: Sequence[Tick], finish: Sequence[Tick]) -> list[int]:
     """The way in of each task: as before, else the first one over floors that were not off then."""
+    shut: dict[str, list[tuple[int, int, Tick]]] = {}
+    for n, task in enumerate(shape.tasks):
+        for at, off in enumerate(task.off):
+            if off.what == "walk":
+                ends = [finish[n], *(finish[other] for other in shape.until(n, at))]
+                shut.setdefault(off.floor, []).append((n, at, max(ends) if off.until else after(off.ticks, finish[n])))
+
+    def is_clear(n: int, way: int) -> bool:
+        return not any(
+            owner != n and (owner, at) not in shape.exempt[n] and start[owner] < finish[n] and start[n] < over
+            for floor in shape.tasks[n].ways[way]
+            for owner, at, over in shut.get(floor, ())
+        )
+
     ways = []
     for n, task in enumerate(shape.tasks):
         way = before.ways.get(task.id, -1)
         if not 0 <= way < len(task.ways):
-            clear = (w for w in range(len(task.ways)) if len(task.ways) == 1 or not _shut(shape, n, w, start, finish))
-            way = next(clear, 0)
+            one = len(task.ways) == 1
+            way = 0 if one else next((w for w in range(len(task.ways)) if is_clear(n, w)), 0)
         ways.append(way)
     return ways
-
-
-def _shut(shape: Shape, n: int, way: int, start: Sequence[Tick], finish: Sequence[Tick]) -> bool:
-    floors = shape.tasks[n].ways[way]
-    for owner, task in enumerate(shape.tasks):
-        for at, off in enumerate(task.off):
-            if off.what == "walk" and off.floor in floors and owner != n and (owner, at) not in shape.exempt[n]:
-                over = max([finish[owner], *(finish[o] for o in shape.until(owner, at))])
-                over = over if off.until else after(off.ticks, finish[owner])
-                if start[owner] < finish[n] and start[n] < over:
-                    return True
-    return False
 
 
 def _positions(shape: Shape, before: Solution) -> tuple[list[Tick], list[Tick], list[int]]:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
+from operator import itemgetter
 
 from planning.schedule.availability import FAR, is_visit, ranges
 from planning.schedule.network import Crew, Curve, Lag, Network, Task, Tick
@@ -67,7 +68,7 @@ class Shape:
         if len(curve) == 1:
             return curve[0][1]
         if id(curve) not in self._least:
-            self._least[id(curve)] = min(ticks for _, ticks in curve)
+            self._least[id(curve)] = min(map(itemgetter(1), curve))
         return self._least[id(curve)]
 
     def delay(self, start: int, other: int) -> Tick:

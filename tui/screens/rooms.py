@@ -10,7 +10,22 @@ from tui.screens.page import Deck, Page, live
 from tui.screens.ways import offs
 from tui.widgets.lines import Line, line, texts
 from tui.widgets.timeline import Timeline
-from tui.words import MARKS, clock, day, margin, proof_words, shorten, stands, title, wall, where, who, wrap, zone_of
+from tui.words import (
+    MARKS,
+    clock,
+    day,
+    margin,
+    proof_words,
+    shorten,
+    stands,
+    title,
+    wall,
+    when,
+    where,
+    who,
+    wrap,
+    zone_of,
+)
 
 WIDE = 110
 FAR_MIN = 12 * 60
@@ -171,14 +186,14 @@ def _legend(width: int) -> list[str]:
 
 
 def _about(plan: Plan, step: PlannedStep, now: int, width: int) -> list[Line]:
-    span = f"{clock(plan, step.start, now)} to {wall(plan, step.finish)}"
+    span = f"{when(plan, step.start, now)} to {wall(plan, step.finish)}"
     head = f"> {where(plan, step)}, {shorten(title(step), max(12, width - 60))}   {span}   {who(plan, step)}"
     made = [line((f"{head}   {stands(plan, step, now)}"[:width], "mark"))]
     said = [step.reason, margin(plan, step, now)]
     if step.recovery and step.window.shuts is not None:
-        said.append(f"If it shuts {clock(plan, step.window.shuts, now)}: {step.recovery}")
+        said.append(f"If it shuts {when(plan, step.window.shuts, now)}: {step.recovery}")
     made += texts(f"  {row}" for text in said if text for row in wrap(text, width - 2))
-    visits = [f'"{v.who.upper()}" {clock(plan, v.start, now)}' for v in plan.visits if v.finish > now]
+    visits = [f'"{v.who.upper()}" {when(plan, v.start, now)}' for v in plan.visits if v.finish > now]
     tail = [f"visits   {',  '.join(visits[:3])}"] if visits else []
     tail.append(f"ahead    Job done {day(plan, plan.finish)}. {proof_words(plan.proof)}")
     return [*made, (), *texts(tail)]

@@ -7,7 +7,7 @@ from planning.job.words import Instant
 from planning.quantities.show import show_minutes, show_times
 from tui.screens.page import Page
 from tui.widgets.lines import Line, both_ends, line, texts
-from tui.words import STATE_WORDS, clock, room_name, spare, title, wall, where, who, wrap
+from tui.words import STATE_WORDS, room_name, spare, title, wall, when, where, who, wrap
 
 LABEL = 13
 
@@ -65,13 +65,13 @@ def answers(plan: Plan, step: PlannedStep, now: Instant, filled: dict[str, list[
     long = show_minutes(step.finish - step.start)
     pause = "may pause for lunch." if step.pause else "may not stop half way."
     made: Answers = [
-        ("WHEN", f"{clock(plan, step.start, now)} to {wall(plan, step.finish)}, {who(plan, step)}. {long}, {pause}"),
+        ("WHEN", f"{when(plan, step.start, now)} to {wall(plan, step.finish)}, {who(plan, step)}. {long}, {pause}"),
         *[("AFTER", _link_words(plan, link)) for link in step.after],
     ]
     if step.window.opens is not None:
-        made.append(("OPENS", f"{clock(plan, step.window.opens, now)}"))
+        made.append(("OPENS", f"{when(plan, step.window.opens, now)}"))
     if step.window.shuts is not None:
-        made.append(("SHUTS", f"{clock(plan, step.window.shuts, now)}"))
+        made.append(("SHUTS", f"{when(plan, step.window.shuts, now)}"))
     if step.reason:
         made.append(("NOT SOONER", step.reason.removeprefix("Not sooner: ")))
     made.append(("START BY", _start_by(plan, step, now)))
@@ -91,7 +91,7 @@ def _start_by(plan: Plan, step: PlannedStep, now: Instant) -> str:
         return "loose: nothing is lost however late it starts."
     lost = f"Then {step.lost_then}." if step.lost_then else ""
     free = "No time to spare." if room <= 0 else f"{show_minutes(room)} to spare."
-    return f"{clock(plan, step.start + room, now)}   {free} {lost}".strip()
+    return f"{when(plan, step.start + room, now)}   {free} {lost}".strip()
 
 
 def _feet(plan: Plan, step: PlannedStep, now: Instant) -> str:
@@ -100,7 +100,7 @@ def _feet(plan: Plan, step: PlannedStep, now: Instant) -> str:
         return "nothing to stay off."
     until = max(off.until for off in offs)
     rooms = ", ".join(dict.fromkeys(room_name(plan, off.room, off.part) for off in offs))
-    return f"stay off {rooms} till {clock(plan, until, now)} ({show_minutes(until - step.finish)} after)."
+    return f"stay off {rooms} till {when(plan, until, now)} ({show_minutes(until - step.finish)} after)."
 
 
 def _link_words(plan: Plan, link: PlannedLink) -> str:

@@ -22,7 +22,7 @@ class Urgency:
         self.nights = NightRules(shape)
         self.base: Trial | None = Trial(shape, most_crews=2)
         try:
-            self.base.begin()
+            self.base.begin(to_horizon=False)
         except Refuted:
             self.base = None
 

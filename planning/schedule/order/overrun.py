@@ -51,5 +51,5 @@ def lost_nights(shape: Shape, start: Sequence[Tick], finish: Sequence[Tick]) -> 
     return [
         night
         for night in nights
-        if not any(way.guard(night) for way in ways) and not all(way.spoiled(night) for way in ways)
+        if not any(way.works(night) for way in ways) and not all(way.spoiled(night) for way in ways)
     ]

@@ -99,6 +99,10 @@ class Service:
         held = tuple((n, tick) for n, tick in sooner.items() if self.free[n])
         return Guard(night.start, night.finish, tuple(n for n in dict.fromkeys(later) if self.free[n]), held)
 
+    def works(self, night: Night) -> bool:
+        """Does this toilet work that night?"""
+        return not any(span[0] < night.finish and span[1] > night.start for span in self.spans)
+
     def spoiled(self, night: Night) -> bool:
         """Is it by what has happened alone that this toilet does not work that night?"""
         return any(

@@ -34,8 +34,8 @@ class Trial:
         self.moved: set[int] = set()
         """Tasks narrowed since somebody last emptied this set."""
 
-    def begin(self) -> None:
-        """Every task between its release, now and the horizon, then its lags."""
+    def begin(self, to_horizon: bool = True) -> None:
+        """Every task between its release, now and (unless left open) the horizon, then its lags."""
         network = self.shape.network
         for n, task in enumerate(self.shape.tasks):
             if task.fixed is not None:
@@ -45,7 +45,8 @@ class Trial:
                 self.news_high.add(n)
             else:
                 self.start_from(n, max(network.now, task.release))
-                self.end_by(n, network.horizon)
+                if to_horizon:
+                    self.end_by(n, network.horizon)
         self.settle()
 
     def copy(self) -> "Trial":

@@ -9,6 +9,7 @@ from planning.schedule.first_plan import first_plan
 from planning.schedule.network import Crew, Lag, Network, Night, Task, Toilet
 from tests.any_network import any_network, small_network
 from tests.planning.schedule.every_plan import best_finish
+from tests.planning.schedule.late_day import late_day
 
 DAYS = tuple((day * 288 + 96, day * 288 + 192) for day in range(30))
 NIGHTS = tuple(Night(day * 288 + 216, day * 288 + 360) for day in range(29))
@@ -32,6 +33,19 @@ def test_the_bound_never_exceeds_the_best_of_all_plans(tasks, seeds):
         assert best is None or bound <= best, seed
         met += bound == best
     assert met >= len(seeds) // 3
+
+
+def test_the_bound_never_exceeds_the_best_plan_of_a_day_that_has_begun():
+    met = 0
+    for seed in range(60):
+        network = replace(small_network(seed, 3), dues=())
+        plan = first_plan(network)
+        if plan is not None:
+            day = late_day(network, plan, seed, (0, 1, 2, 6)[seed % 4])
+            best, bound = best_finish(day), finish_bound(day)
+            assert best is None or bound <= best, seed
+            met += bound == best
+    assert met >= 20
 
 
 @pytest.mark.parametrize("rooms", [2, 4, 6])

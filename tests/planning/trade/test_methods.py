@@ -32,6 +32,22 @@ def test_every_method_has_evidence_and_ends_with_a_finish():
         assert any(row.evidence for row in method.row) or method.key == "kitchen-splash"
 
 
+@pytest.mark.parametrize("key", sorted(METHODS))
+def test_a_step_has_a_short_title_of_its_own_and_a_sentence_beside_it(key: str):
+    titles = [row.title for row in METHODS[key].row]
+    assert max(map(len, titles)) <= 16
+    assert len(set(titles)) == len(titles)
+    assert all(title == title.lower() for title in titles)
+    assert all(row.says for row in METHODS[key].row)
+
+
+def test_a_method_of_his_own_may_give_a_title_only():
+    own = Method.model_validate(
+        {"key": "own", "title": "own", "row": [{"key": "a", "title": "a", "kind": "prep", "labour": ["read"]}]}
+    )
+    assert own.row[0].says == ""
+
+
 def test_what_a_method_asks_is_told_to_the_reader_of_job_files():
     asks = known_measures()
     assert {"depth", "tile", "joint", "leveler", "heights"} <= asks["level-and-tile-floor"]
