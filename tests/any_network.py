@@ -240,54 +240,27 @@ def _dues(b: Builder, ids: Sequence[str], days: int, count: int) -> tuple[Due, .
     )
 
 
+SMALL_DAY = 12
+SMALL_DAYS = 4
+
+
 def small_network(seed: int, tasks: int = 5) -> Network:
     """A knot of a few short tasks on a coarse axis with every kind of constraint, so that all plans can be tried."""
     rng = Random(f"small {seed}")
-    day, days = 12, 4
     names = ["you", "helper"][: rng.choice((1, 2, 2))]
-    floors = ["hall", "bath"]
-    made: list[Task] = []
-    for n in range(tasks):
-        ticks = rng.randint(1, 3)
-        pause = rng.random() < 0.4
-        crews = []
-        for name in rng.sample(names, k=rng.randint(1, len(names))):
-            starts = [(d * day + low, d * day + high - ticks) for d in range(days) for low, high in ((2, 5), (6, 10))
-                      if high - low >= ticks]  # fmt: skip
-            pauses = [(d * day + 5 - ticks + 1, d * day + 4, 1) for d in range(days) if pause and ticks > 1]
-            crews.append(Crew((name,), tuple(starts), tuple(pauses)))
-        if len(names) == 2 and rng.random() < 0.2:
-            crews = [replace(crews[0], people=tuple(names))]
-        way = rng.choice(((), ("hall",), ("bath", "hall"), ("bath",)))
-        floor = rng.choice(floors)
-        off = (
-            [Off(floor, rng.choice(("walk", "walk", "wet", "heavy")), _small_curve(rng, 4))]
-            if rng.random() < 0.5
-            else []
-        )
-        if n + 1 < tasks and rng.random() < 0.15:
-            off = [Off(floor, "walk", until=(f"t{rng.randint(n + 1, tasks - 1)}",))]
-        made.append(Task(
-            f"t{n}", ticks, tuple(crews),
-            gear={"mixers": 1} if rng.random() < 0.3 else {},
-            ways=(way,) if rng.random() < 0.7 else (way, rng.choice(((), ("hall",)))),
-            wet_on=(floor,) if rng.random() < 0.4 else (),
-            heavy_on=(floor,) if rng.random() < 0.2 else (),
-            off=tuple(off),
-            release=rng.choice((0, 0, 0, 7, 14)),
-        ))  # fmt: skip
+    made = [_small_task(rng, n, tasks, names) for n in range(tasks)]
     if rng.random() < 0.3:
         made[1] = replace(made[1], piece_of="s", piece=1)
         made[2] = replace(made[2], piece_of="s", piece=2, wet_on=made[1].wet_on)
     if rng.random() < 0.3:
         at = rng.randint(10, 30)
-        made[-1] = replace(
-            made[-1], crews=(Crew((), ((at, at + rng.choice((0, 2))),)),), counts=False, wet_on=(), off=()
-        )
+        visit = Crew((), ((at, at + rng.choice((0, 2))),))
+        made[-1] = replace(made[-1], crews=(visit,), counts=False, wet_on=(), off=())
     now = rng.choice((0, 3))
     if rng.random() < 0.2:
         start = rng.randint(0, now)
-        made[0] = replace(made[0], fixed=(start, start + made[0].ticks), crews=made[0].crews[:1], ways=made[0].ways[:1])
+        fixed = (start, start + made[0].ticks)
+        made[0] = replace(made[0], fixed=fixed, crews=made[0].crews[:1], ways=made[0].ways[:1])
     lags = []
     for a, b in combinations(range(tasks), 2):
         if rng.random() < 0.35:
@@ -300,13 +273,43 @@ def small_network(seed: int, tasks: int = 5) -> Network:
         toilets = (Toilet("bath", (("bath", "hall"),), (f"t{out}",), f"t{rng.randint(out + 1, tasks - 1)}"),)
         if rng.random() < 0.3:
             toilets += (Toilet("other", (("hall",),)),)
+    nights = tuple(Night(d * SMALL_DAY + 10, d * SMALL_DAY + 13) for d in range(rng.randint(1, 3))) if toilets else ()
+    dues = (Due("due", (("t1", ((0, 1),)),), rng.randint(8, 30)),) if rng.random() < 0.4 else ()
+    shifts = tuple((d * SMALL_DAY + 2, d * SMALL_DAY + 10) for d in range(SMALL_DAYS))
     return Network(
-        origin=0, horizon=days * day, now=now, tasks=tuple(made), lags=tuple(lags), gear={"mixers": 1},
-        person_days={name: tuple((d * day + 2, d * day + 10) for d in range(days)) for name in names},
-        toilets=toilets,
-        nights=tuple(Night(d * day + 10, d * day + 13) for d in range(rng.randint(1, 3))) if toilets else (),
-        dues=(Due("due", (("t1", ((0, 1),)),), rng.randint(8, 30)),) if rng.random() < 0.4 else (),
+        0, SMALL_DAYS * SMALL_DAY, now, tuple(made), tuple(lags), {"mixers": 1}, dict.fromkeys(names, shifts),
+        toilets, nights, dues,
     )  # fmt: skip
+
+
+def _small_task(rng: Random, n: int, tasks: int, names: Sequence[str]) -> Task:
+    ticks = rng.randint(1, 3)
+    crews = _small_crews(rng, names, ticks)
+    way = rng.choice(((), ("hall",), ("bath", "hall"), ("bath",)))
+    floor = rng.choice(("hall", "bath"))
+    off = [Off(floor, rng.choice(("walk", "walk", "wet", "heavy")), _small_curve(rng, 4))] if rng.random() < 0.5 else []
+    if n + 1 < tasks and rng.random() < 0.15:
+        off = [Off(floor, "walk", until=(f"t{rng.randint(n + 1, tasks - 1)}",))]
+    return Task(
+        f"t{n}", ticks, crews,
+        gear={"mixers": 1} if rng.random() < 0.3 else {},
+        ways=(way,) if rng.random() < 0.7 else (way, rng.choice(((), ("hall",)))),
+        wet_on=(floor,) if rng.random() < 0.4 else (),
+        heavy_on=(floor,) if rng.random() < 0.2 else (),
+        off=tuple(off),
+        release=rng.choice((0, 0, 0, 7, 14)),
+    )  # fmt: skip
+
+
+def _small_crews(rng: Random, names: Sequence[str], ticks: int) -> tuple[Crew, ...]:
+    pause = rng.random() < 0.4
+    days = [d * SMALL_DAY for d in range(SMALL_DAYS)]
+    starts = tuple((d + low, d + high - ticks) for d in days for low, high in ((2, 5), (6, 10)) if high - low >= ticks)
+    pauses = tuple((d + 5 - ticks + 1, d + 4, 1) for d in days if pause and ticks > 1)
+    crews = [Crew((name,), starts, pauses) for name in rng.sample(names, k=rng.randint(1, len(names)))]
+    if len(names) == 2 and rng.random() < 0.2:
+        crews = [replace(crews[0], people=tuple(names))]
+    return tuple(crews)
 
 
 def _small_curve(rng: Random, most: int) -> Curve:

@@ -77,7 +77,7 @@ def read_document(raw: dict[str, Any], findings: Findings) -> Document:
 
 
 def _report(error: ErrorDetails, raw: Mapping[str, Any], findings: Findings) -> Path:
-    """Report one error; returns what is to be taken out because of it."""
+    """Report one error; returns what is to be taken out because of it (nothing: an empty path)."""
     path: Path = tuple(each for each in error["loc"] if each != "[key]")
     context = error.get("ctx") or {}
     if context.get("key"):
@@ -87,7 +87,7 @@ def _report(error: ErrorDetails, raw: Mapping[str, Any], findings: Findings) -> 
             findings.add(
                 path[:-1], f"{where(path[:-1], raw)} has no {path[-1]}", f"write {path[-1]} = {_example(path)}"
             )
-        return path[:-1]
+        return () if _stand_in(path, raw) else path[:-1]
     findings.add(
         path,
         *(
@@ -97,6 +97,19 @@ def _report(error: ErrorDetails, raw: Mapping[str, Any], findings: Findings) -> 
         ),
     )
     return path
+
+
+STAND_INS: Mapping[str, Any] = {"size": "10 x 6 ft", "in_from": ["outside"]}
+"""What a room without a readable size or way in is taken for, so that the mistakes behind it are found as well."""
+
+
+def _stand_in(path: Path, raw: Mapping[str, Any]) -> bool:
+    """Put a stand-in where a room's key is missing; the file is refused all the same."""
+    room = _at(path[:-1], raw)
+    if path[0] != "room" or len(path) != 3 or path[-1] not in STAND_INS or not isinstance(room, dict):
+        return False
+    room[str(path[-1])] = STAND_INS[str(path[-1])]
+    return True
 
 
 def _misspelled(errors: list[ErrorDetails]) -> set[Path]:

@@ -92,12 +92,6 @@ def first_start_ending(crew: Crew, ticks: int, finish: Tick) -> Tick:
     return finish - ticks
 
 
-def first_start(task: Task, tick: Tick) -> Tick:
-    """The first start of the task at or after that tick with any of its crews, FAR when there is none."""
-    found = (next_start(crew, tick) for crew in task.crews)
-    return min((each[0] for each in found if each is not None), default=FAR)
-
-
 def late_visit(network: Network, ticks: int, tick: Tick) -> Tick:
     """Where a visit whose appointed time has gone by may come, at or after that tick: in anybody's working hours."""
     starts = (max(tick, first) for days in network.person_days.values() for first, last in days
