@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -10,6 +11,7 @@ from planning.job.events import Event, effective
 from planning.job.hours import local
 from planning.job.job import Job
 from planning.job.plan import Plan
+from planning.job.plan_json import PlanFileError, from_dict, to_dict
 from planning.job.problem import Problem
 from planning.job.progress import Accepted, read_progress
 from planning.job.step import Step
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from planning.records.clock import Clock
     from planning.records.saved_plan import SavedPlan
 
+BEFORE = "before the last choice"
 REMEMBERED = 200
 
 
@@ -91,7 +94,7 @@ class Desk:
         saved = self.first_frame(self.job_path)
         if saved is not None and self.job is not None:
             self._decided, self._decided_at = saved.inputs, saved.plan.made_at
-            self._remembered[saved.inputs] = saved.plan
+            self._recall(saved)
             self.plan = self._standing(saved.plan)
 
     def _read(self) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
@@ -207,6 +210,21 @@ class Desk:
         while len(self._remembered) > REMEMBERED:
             self._remembered.pop(next(iter(self._remembered)))
         self._book.save_plan(plan, self._decided, self.extra)
+
+    def _keep_for_undo(self) -> None:
+        """Keep the wall for these inputs, here and on disk: taking back what comes next brings it back whole."""
+        if self.plan is not None:
+            inputs = self.inputs_hash()
+            self._remembered[inputs] = self.plan
+            self.extra[BEFORE] = {"inputs": inputs, "plan": to_dict(self.plan)}
+
+    def _recall(self, saved: "SavedPlan") -> None:
+        """The plans kept on disk: the one on the wall, and the one before the last choice."""
+        self.extra = dict(saved.extra)
+        self._remembered[saved.inputs] = saved.plan
+        kept: Any = saved.extra.get(BEFORE)
+        with suppress(PlanFileError, LookupError, TypeError, ValueError, AttributeError):
+            self._remembered[str(kept["inputs"])] = from_dict(kept["plan"], saved.plan.zone)
 
     def _decide(self, moment: Instant) -> None:
         """Remember for which inputs the wall was last looked at, so that nothing is planned twice."""

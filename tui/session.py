@@ -143,6 +143,7 @@ class Session(Desk):
             raise ValueError(f"there is no choice {n}; there are {len(offers)}")
         choice = offers[n - 1]
         group = uuid4().hex
+        self._keep_for_undo()
         for draft in choice.events:
             self._append(draft.kind, {**draft.body, "with": group}, None, uuid4().hex)
         event = self._append("plan_accepted", accepted_body(choice.plan, choice.title), None, group)

@@ -68,6 +68,11 @@ def wall(plan: Plan, at: Instant) -> str:
     return show_wall(local(zone_of(plan), at))
 
 
+def times(plan: Plan, step: PlannedStep) -> tuple[str, str]:
+    """Start and end by the clock; nothing for a step on hold, whose time nobody knows."""
+    return ("", "") if step.state == "hold" else (wall(plan, step.start), wall(plan, step.finish))
+
+
 def clock(plan: Plan, at: Instant, now: Instant) -> str:
     """An instant as said now: 7:20, Wed 7:20, Tue 16 Jun."""
     return show_clock(at, zone_of(plan), now)
@@ -145,13 +150,15 @@ def who(plan: Plan, step: PlannedStep) -> str:
 
 def start_by(plan: Plan, step: PlannedStep) -> str:
     """The latest safe start as a table has it: `8:40`, `Thu 8:40`, `loose`; blank once it is begun."""
-    if step.state not in ("wait", "ready", "missed", "hold"):
+    if step.state not in ("wait", "ready", "missed"):
         return ""
     return "loose" if step.latest_start is None else clock(plan, step.latest_start, step.start)
 
 
 def holds(plan: Plan, step: PlannedStep, now: Instant) -> str:
     """What a waiting step waits for, short enough for a table: `opens 11:10`, `you`, `layout`; blank if not known."""
+    if step.state == "hold":
+        return step.reason.partition(": ")[2] or step.reason
     opens = step.window.opens
     if opens is not None and opens > now:
         return f"opens {clock(plan, opens, now)}"

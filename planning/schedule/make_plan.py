@@ -14,7 +14,6 @@ from planning.job.step import Step
 from planning.job.words import AXIS_MIN, Instant
 from planning.schedule.assemble import assemble
 from planning.schedule.bound import finish_bound
-from planning.schedule.build.accepted import as_before
 from planning.schedule.build.network_of import Built, build
 from planning.schedule.first_plan import first_plan
 from planning.schedule.judge import judge
@@ -22,7 +21,7 @@ from planning.schedule.network import Due, Network, Solution, at
 from planning.schedule.no_plan import NoPlan
 from planning.schedule.propagate import tighten
 from planning.schedule.reasons import explain
-from planning.schedule.repair import repair
+from planning.schedule.repair import as_before, repair
 from planning.trade.expand import expand
 
 Solve = Callable[[Network, Solution | None, int], Solution]

@@ -8,6 +8,7 @@ from planning.schedule.availability import FAR
 from planning.schedule.network import Network, Solution, Tick
 from planning.schedule.order.fixpoints import Latest, earliest, latest
 from planning.schedule.order.orders import Limit, Order, order_of
+from planning.schedule.order.overrun import overruns
 from planning.schedule.order.why import Reason, reason_codes
 
 __all__ = ["Reason", "latest_starts", "reason_codes", "tighten", "what_breaks"]
@@ -32,7 +33,8 @@ def tighten(network: Network, solution: Solution) -> Solution:
         starts = dict(zip(names, found.start, strict=True))
         finishes = dict(zip(names, found.finish, strict=True))
         finish = max((finishes[task.id] for task in shape.tasks if task.counts), default=solution.finish)
-        solution = replace(solution, starts=starts, finishes=finishes, finish=finish)
+        broken = overruns(shape, found.start, found.finish, order.crew) if solution.overrun else ()
+        solution = replace(solution, starts=starts, finishes=finishes, finish=finish, overrun=broken)
     return solution
 
 

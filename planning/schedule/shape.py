@@ -34,8 +34,6 @@ class Shape:
     topo: list[int] = field(default_factory=list)
     preferred: list[list[int]] = field(default_factory=list)
     """The crews of each task, those first whose people the other work can best do without."""
-    price: list[list[float]] = field(default_factory=list)
-    """How much more the people of each crew are needed than those of the task's cheapest crew: 0 to 1 a person."""
     visits: list[int] = field(default_factory=list)
     """Visits still to come that have one appointed time (a range of starts)."""
     spares: frozenset[int] = frozenset()
@@ -133,8 +131,7 @@ def shape_of(network: Network) -> Shape:
             exempt[n].update((earlier, at) for earlier in pieces[:place] for at in range(len(tasks[earlier].off)))
     shape = Shape(network, tasks, index, into, out_of, [frozenset(each) for each in exempt], untils)
     shape.topo = in_order(range(len(tasks)), shape, lambda n: n)
-    shape.price = _prices(tasks)
-    shape.preferred = [sorted(range(len(prices)), key=prices.__getitem__) for prices in shape.price]
+    shape.preferred = _preferred(tasks)
     shape.visits = [
         n for n, task in enumerate(tasks) if task.fixed is None and is_visit(task) and len(task.crews[0].starts) == 1
     ]
@@ -159,16 +156,17 @@ def _piece_lags(tasks: Sequence[Task], steps: dict[str, list[int]], lags: Iterab
     return [Lag(before, after) for before, after in pairs if (before, after) not in known and after not in begun]
 
 
-def _prices(tasks: Sequence[Task]) -> list[list[float]]:
+def _preferred(tasks: Sequence[Task]) -> list[list[int]]:
     need: dict[str, float] = {}
     for task in tasks:
         share = task.ticks / max(1, len(task.crews))
         for crew in task.crews:
             for name in crew.people:
                 need[name] = need.get(name, 0.0) + share
-    most = max(need.values(), default=1.0)
-    prices = [[sum([need[name] for name in crew.people]) / most for crew in task.crews] for task in tasks]
-    return [[price - min(each, default=0.0) for price in each] for each in prices]
+    return [
+        sorted(range(len(task.crews)), key=lambda c: (sum(need[name] for name in task.crews[c].people), c))
+        for task in tasks
+    ]
 
 
 def in_order(members: Iterable[int], shape: Shape, key: Callable[[int], float]) -> list[int]:

@@ -104,6 +104,20 @@ def test_taking_a_choice_puts_its_plan_up_and_writes_what_it_takes(tmp_path: Pat
     assert not made.needs_plan()
 
 
+def test_one_undo_after_a_choice_brings_the_old_plan_back_also_in_another_window(tmp_path: Path) -> None:
+    made = session(tmp_path, clock(7, 20))
+    made.start(COAT_1)
+    made.late(COAT_1, 40)
+    assert made.plan is not None
+    before = [(step.id, step.start) for step in made.plan.steps]
+    made.take(2)
+    made.close()
+    again = session(tmp_path, clock(7, 21))
+    assert again.undo() == "plan taken 7:20: Stay till 4:00"
+    assert again.plan is not None
+    assert [(step.id, step.start) for step in again.plan.steps] == before
+
+
 def test_a_choice_that_is_not_there_is_said_in_one_line(tmp_path: Path) -> None:
     with pytest.raises(ValueError, match="no choice 7; there are 2"):
         session(tmp_path).take(7)

@@ -58,7 +58,7 @@ def running(plan: Plan, now: Instant) -> list[Running]:
     begun = over | {step.id for step in plan.steps if step.state == "hands"}
     found = []
     for step in plan.steps:
-        if step.state in ("wait", "ready", "missed", "hold") and any(link.id in begun for link in step.after):
+        if step.state in ("wait", "ready", "missed") and any(link.id in begun for link in step.after):
             found += _window(step, "start", step.window.opens, step.window.shuts, now)
         if step.id in begun and step.foot_ready is not None and step.foot_ready > now:
             found += _window(step, "walk", step.foot_ready, None, now)

@@ -8,6 +8,7 @@ from planning.job.hours import local
 from planning.job.job import Job
 from planning.job.place import doors, ways_in
 from planning.job.plan import Plan, PlannedStep, Proof, StayOff
+from planning.job.progress import read_progress
 from planning.job.words import Instant
 from planning.quantities.show import (
     show_clock,
@@ -35,10 +36,12 @@ def plan_text(plan: Plan, job: Job, events: Sequence[Event], now: Instant, days:
         left = due_at(due) - now
         when = _clock(due_at(due), job, now)
         spare = show_minutes(left) if left >= 0 else f"{show_minutes(-left)} ago"
-        lines.append(f"NEXT DUE  {when}  {room_words(plan, due)}, {due.title.upper()}, {who(due, job)}   {spare}")
+        done = " done" if due.state == "hands" else ""
+        lines.append(f"NEXT DUE  {when}  {room_words(plan, due)}, {due.title.upper()}{done}, {who(due, job)}   {spare}")
     for day in days:
         lines += ["", *day_table(plan, job, now, day)]
     said = [
+        ("START", _start_past(job, events, now)),
         ("STAY OFF", stay_off_lines(plan, job, now)),
         ("AIR", air_lines(job, events, now)),
         ("TIGHT", tight_lines(plan, job, now)),
@@ -51,6 +54,13 @@ def plan_text(plan: Plan, job: Job, events: Sequence[Event], now: Instant, days:
         if texts:
             lines += ["", *(f"{heading if n == 0 else '':<10}  {text}" for n, text in enumerate(texts))]
     return "\n".join(lines) + "\n"
+
+
+def _start_past(job: Job, events: Sequence[Event], now: Instant) -> list[str]:
+    """A word when the job should have begun and nothing is noted: the plan begins today, not then."""
+    if local(job.zone, now).date() <= job.start or read_progress(job, events).started:
+        return []
+    return [f"{show_day(job.start)} is past and nothing is noted: planned from today (--now plans from another day)."]
 
 
 def day_table(plan: Plan, job: Job, now: Instant, day: date) -> list[str]:
@@ -77,6 +87,8 @@ def _row(plan: Plan, job: Job, now: Instant, step: PlannedStep) -> tuple[str, ..
     latest = "" if over or step.state == "hands" else (
         "loose" if step.latest_start is None else _clock(step.latest_start, job, step.start)
     )  # fmt: skip
+    if step.state == "hold":
+        return "", "", "", room_words(plan, step), step.title.upper(), who(step, job), f"HOLD  {step.reason}"
     return (
         _wall(step.start, job), _wall(step.finish, job), latest, room_words(plan, step), step.title.upper(),
         who(step, job), stands(step, job, now),
@@ -118,7 +130,7 @@ def due_at(step: PlannedStep) -> Instant:
 
 def next_due(plan: Plan) -> PlannedStep | None:
     """What is due next in the whole job."""
-    live = [step for step in plan.steps if step.state in ("hands", "ready", "wait", "hold", "missed")]
+    live = [step for step in plan.steps if step.state in ("hands", "ready", "wait", "missed")]
     return min(live, key=lambda step: (due_at(step), step.state != "hands", step.id), default=None)
 
 

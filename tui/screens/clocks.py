@@ -60,8 +60,11 @@ class Clocks(Page):
         step = self.wall.target()
         if step is None:
             return []
-        said = line((f"{title(step)}, {where(plan, step)}", "bold"), f"  {clock(plan, step.start, self.wall.now())}")
-        return join(texts(big_left(step.start - self.wall.now()), "big"), [said, line(who(plan, step))], min(30, width))
+        now, runs = self.wall.now(), step.state == "hands"
+        due = step.finish if runs else step.start
+        what = f"{title(step)}{' done' if runs else ''}, {where(plan, step)}"
+        said = line((what, "bold"), f"  {clock(plan, due, now)}")
+        return join(texts(big_left(due - now), "big"), [said, line(who(plan, step))], min(30, width))
 
     def _figure(self, plan: Plan, each: Running, width: int) -> list[Line]:
         now = self.wall.now()

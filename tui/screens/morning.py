@@ -12,7 +12,22 @@ from tui.screens.morning_side import below, carry
 from tui.screens.page import StepsPage, live, window_of
 from tui.widgets.digits import big_left, join
 from tui.widgets.lines import Line, fitted, line, texts
-from tui.words import behind, day, margin, room_name, shorten, stands, start_by, title, wall, where, who, wrap, zone_of
+from tui.words import (
+    behind,
+    day,
+    margin,
+    room_name,
+    shorten,
+    stands,
+    start_by,
+    times,
+    title,
+    wall,
+    where,
+    who,
+    wrap,
+    zone_of,
+)
 
 WIDE = 110
 TALL = 32
@@ -144,7 +159,7 @@ class Morning(StepsPage):
         assert step is not None
         marked = step == self.wall.target()
         text = columns.row(
-            ">" if marked else "", str(number), wall(plan, step.start), wall(plan, step.finish),
+            ">" if marked else "", str(number), *times(plan, step),
             start_by(plan, step), where(plan, step), step.title.upper(), who(plan, step),
             self._stands(plan, step, columns.stands),
         )  # fmt: skip
@@ -176,7 +191,7 @@ class Morning(StepsPage):
             stood = stands(plan, step, self.wall.now())
             said = f"{stood}  by {by}" if step.state == "ready" and by not in ("", "loose") else stood
             marked = step == self.wall.target()
-            text = (f"{'>' if marked else ' '}{n + 1:>2} {wall(plan, step.start):>5} "
+            text = (f"{'>' if marked else ' '}{n + 1:>2} {times(plan, step)[0]:>5} "
                     f"{shorten(where(plan, step), 11):<11} {shorten(step.title.upper(), 12):<12} {said}")  # fmt: skip
             made.append(line((text[:width], "mark" if marked else "")))
         if last - first < len(steps):

@@ -64,6 +64,8 @@ def answers(plan: Plan, step: PlannedStep, now: Instant, filled: dict[str, list[
     """(label, sentence) for each thing a setter asks of a step. What the plan does not know is left out."""
     long = show_minutes(step.finish - step.start)
     pause = "may pause for lunch." if step.pause else "may not stop half way."
+    if step.state == "hold":
+        return [("HOLD", step.reason), *((label.upper(), each) for label, lines in filled.items() for each in lines)]
     made: Answers = [
         ("WHEN", f"{when(plan, step.start, now)} to {wall(plan, step.finish)}, {who(plan, step)}. {long}, {pause}"),
         *[("AFTER", _link_words(plan, link)) for link in step.after],

@@ -5,7 +5,6 @@ group of tasks can be tried and taken up again.
 """
 
 from collections.abc import Hashable, Sequence
-from math import ceil
 from typing import Any, NamedTuple
 
 from planning.schedule.availability import FAR, after, next_start, span, spread
@@ -31,10 +30,8 @@ class Slot(NamedTuple):
 class Board:
     """Ticks taken by what is laid. Tasks already fixed are laid from the start, whatever they clash with."""
 
-    def __init__(self, shape: Shape, patience: float = 0.0) -> None:
-        """`patience`: how many ticks later a task may end to spare the people most needed elsewhere."""
+    def __init__(self, shape: Shape) -> None:
         self.shape = shape
-        self.patience = patience
         self.end = shape.network.horizon + 1
         self.laid: dict[int, Slot] = {}
         self.busy: dict[str, int] = {}
@@ -87,7 +84,7 @@ class Board:
     def earliest(self, n: int, tick: int, nights: bool = True) -> Slot | None:
         """The slot of task n that finishes first among those that start at or after `tick`; None when there is none.
 
-        People whom other work needs are taken only if that is sooner by their price times `patience`. `nights` False: the household's nights are not asked.
+        `nights` False: the household's nights are not asked.
         """
         task = self.shape.tasks[n]
         everywhere = self._shut_for(n, [("wet", f) for f in task.wet_on] + [("heavy", f) for f in task.heavy_on])
@@ -98,13 +95,10 @@ class Board:
                 return None
             everywhere |= self.gear[name][len(self.gear[name]) - count] if count else 0
         best: Slot | None = None
-        dearest = float(self.end)
-        price = self.shape.price[n]
         for way, floors in enumerate(task.ways):
             shut = everywhere | self._shut_for(n, [("walk", floor) for floor in floors])
             for crew in self._likely(n):
-                more = self.patience * price[crew]
-                limit = min(self.end, ceil(dearest - more))
+                limit = best.finish if best is not None else self.end
                 begin = next_start(task.crews[crew], tick)
                 if begin is None or begin[0] + task.ticks >= limit:
                     continue
@@ -113,7 +107,7 @@ class Board:
                     taken |= self.busy.get(name, 0)
                 found = self._slot(n, tick, taken, crew, way, limit, nights)
                 if found is not None:
-                    best, dearest = found, found.finish + more
+                    best = found
         return best
 
     def _likely(self, n: int) -> Sequence[int]:

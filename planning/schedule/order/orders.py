@@ -75,7 +75,10 @@ def order_of(network: Network, plan: Solution, shape: Shape | None = None) -> Or
         return after(edge.curve, base) <= start[edge.after]
 
     order = collect(places, kept)
-    order.windows = [w for w in order.windows if _open(order, w)]
+    for before, _, _ in (window for window in order.windows if not _open(order, window)):
+        # The opener of a window that has shut must not go earlier still.
+        order.low[before] = max(order.low[before], start[before])
+    order.windows = [window for window in order.windows if _open(order, window)]
     order.limits = [*_limits(order, plan), *_night_limits(order)]
     return order
 

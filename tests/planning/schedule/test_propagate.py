@@ -9,8 +9,11 @@ from planning.schedule.availability import next_start
 from planning.schedule.first_plan import first_plan
 from planning.schedule.network import Crew, Due, Lag, Network, Off, Solution, Task
 from planning.schedule.propagate import Reason, latest_starts, reason_codes, tighten, what_breaks
+from planning.schedule.repair import as_before, repair
 from tests.any_network import any_network, small_network
+from tests.planning.schedule import network_check
 from tests.planning.schedule.check_for_first_plan import broken
+from tests.planning.schedule.late_day import late_day
 
 DAYS = tuple((day * 288 + 96, day * 288 + 192) for day in range(10))
 
@@ -77,6 +80,29 @@ def test_a_tightened_plan_is_a_plan_and_nothing_in_it_is_later():
         assert tighten(network, tight).starts == tight.starts
         sooner += tight.starts != loose.starts
     assert sooner > 20
+
+
+def test_a_tightened_answer_breaks_nothing_worse_than_before():
+    bent = 0
+    for seed in range(300):
+        network = small_network(seed, 3 + seed % 6)
+        plan = first_plan(network)
+        if plan is not None:
+            day = late_day(network, plan, seed, 4)
+            answer = repair(day, as_before(day))
+            tight = tighten(day, answer)
+            was = {(o.what, o.task, o.before, o.at): o.ticks for o in answer.overrun}
+            now = {(o.what, o.task, o.before, o.at): o.ticks for o in tight.overrun}
+            assert all(ticks <= was.get(fact, -1) for fact, ticks in now.items()), seed
+            assert not [words for words in network_check.broken(day, tight) if words not in hours(day, tight)]
+            bent += bool(answer.overrun)
+    assert bent >= 10
+
+
+def hours(network: Network, answer: Solution) -> list[str]:
+    """What the judge says of tasks past the horizon, which an answer admits as "hours"."""
+    past = {each.task for each in answer.overrun if each.what == "hours"}
+    return [words for words in network_check.broken(network, answer) if words.split()[0] in past]
 
 
 def test_a_tightened_plan_keeps_everybodys_order_of_work():
