@@ -15,6 +15,7 @@ from planning.job.words import AXIS_MIN, Instant
 from planning.schedule.assemble import assemble
 from planning.schedule.bound import finish_bound
 from planning.schedule.build.network_of import Built, build
+from planning.schedule.clash import clashing_demands
 from planning.schedule.first_plan import first_plan
 from planning.schedule.judge import judge
 from planning.schedule.network import Due, Network, Solution, at
@@ -77,7 +78,7 @@ def _fresh(
         return _proved(network, tighten(network, first), bound)
     better = (solve or solve_here)(_shortened(network, first), first, bound)
     if better.status == "none":
-        raise NoPlan(["these facts cannot all be kept: no order of work fits the hours, windows and visits"])
+        raise NoPlan(clashing_demands(job, steps, events, built.site.now))
     if better.status == "unknown":
         if first is None:
             raise NoPlan(["no plan found in the time given; a plan may still exist"])

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from planning import Event, Job, Plan, expand, from_json, judge, make_plan, read_job, to_json
+from planning import Event, Job, NoPlan, Plan, expand, from_json, judge, make_plan, read_job, to_json
 from planning.job.hours import instant, local
 from planning.job.words import WET_KINDS
 
@@ -177,3 +177,33 @@ def test_the_solver_is_not_worse_than_the_first_plan(guest_house: Job) -> None:
     best = make_plan(guest_house, (), morning(guest_house))
     assert best.broken == ()
     assert best.finish <= first.finish
+
+
+ONE_TOILET = """
+[job]
+name = "one toilet"
+zone = "America/Denver"
+start = 2026-06-01
+[house]
+toilet_nights = "mon-sun"
+quiet = ["12:00 to 13:00"]
+[[room]]
+id = "bath"
+size = "5 x 5 ft"
+in_from = ["outside"]
+toilet = true
+  [[room.do]]
+  method = "level-and-tile-floor"
+  depth = "1/4 in"
+"""
+
+
+def test_an_impossible_job_names_the_demand_that_makes_it_so_and_no_other(tmp_path: Path) -> None:
+    path = tmp_path / "toilet.toml"
+    path.write_text(ONE_TOILET, encoding="utf-8")
+    job, problems = read_job(path)
+    assert job is not None, problems
+    with pytest.raises(NoPlan) as none_fits:
+        make_plan(job, (), morning(job))
+    assert len(none_fits.value.reasons) == 1
+    assert "a working toilet on the promised nights" in none_fits.value.reasons[0]
