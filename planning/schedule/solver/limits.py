@@ -11,14 +11,14 @@ from planning.schedule.network import Tick
 class Limits:
     """What a solve may spend. The plan depends on `effort`, never on how fast the machine is.
 
-    `effort`: deterministic time over all stages, in the solver's own unit (one is roughly five seconds on two cores).
-    `wall_s`: the safety net in seconds; a solve it ends says `cut_short`. `workers`: search threads, part of what
-    makes a plan repeatable. `finish_bound`: a tick proved elsewhere before which no plan ends; the solver stops
-    there. `stages`: only these stages, by name (None: all). `elastic`: facts may be broken at a price even when no
-    plan was accepted before.
+    `effort`: deterministic time over all stages, in the solver's own unit (a half took one to ten seconds on two
+    cores for jobs of two to eight rooms). `wall_s`: the safety net in seconds; a solve it ends says `cut_short`.
+    `workers`: search threads, part of what makes a plan repeatable. `finish_bound`: a tick proved elsewhere before
+    which no plan ends; the solver stops there. `stages`: only these stages, by name (None: all). `elastic`: facts
+    may be broken at a price even when no plan was accepted before.
     """
 
-    effort: float = 1.0
+    effort: float = 0.5
     wall_s: float = 30.0
     workers: int = 2
     finish_bound: Tick = 0
