@@ -26,7 +26,7 @@ def tiny(seed: int) -> Network:
     if now:
         tasks.insert(0, _running(random, names, now))
     ids = [task.id for task in tasks]
-    lags = [_lag(random, *sorted(random.sample(ids, 2), key=ids.index)) for _ in range(random.choice((1, 2, 2, 3)))]
+    lags = [_lag(random, *sorted(random.sample(ids, 2), key=ids.index)) for _ in range(random.randint(0, 2))]
     nights = (Night(12, 14), Night(18, 19))[: random.randint(0, 2)]
     return Network(
         origin=0,
@@ -45,7 +45,7 @@ def tiny(seed: int) -> Network:
 
 def _curve(random: Random, most: int) -> Curve:
     """Random lengths that never fall by more than one a tick."""
-    if random.random() < 0.2:
+    if random.random() < 0.4:
         return ((0, random.randint(0, most)),)
     length = random.randint(0, most)
     points = [(0, length)]
@@ -67,7 +67,7 @@ def _task(random: Random, name: str, names: list[str], now: int) -> Task:
         tuple(_crew(random, some, ticks) for some in people),
         gear={gear: 1 for gear in ("saws", "mixers") if random.random() < 0.3},
         ways=random.choice(WAYS),
-        wet_on=tuple(floor for floor in FLOORS if random.random() < 0.4),
+        wet_on=tuple(floor for floor in FLOORS if random.random() < 0.3),
         heavy_on=tuple(floor for floor in FLOORS if random.random() < 0.2),
         off=offs,
         release=random.choice((0, 0, 3)),
@@ -83,8 +83,8 @@ def _off(random: Random, name: str, names: list[str]) -> Off:
 
 def _crew(random: Random, people: tuple[str, ...], ticks: int) -> Crew:
     first = random.randint(0, 6)
-    starts = [(first, first + random.randint(0, 2)), (random.randint(9, 18), 0)]
-    starts[1] = (starts[1][0], min(starts[1][0] + random.randint(0, 3), HORIZON - ticks))
+    starts = [(first, first + random.randint(0, 1)), (random.randint(9, 18), 0)]
+    starts[1] = (starts[1][0], min(starts[1][0] + random.randint(0, 1), HORIZON - ticks))
     pause = starts[0][1] + 1
     pauses = ((pause, pause, random.randint(1, 2)),) if random.random() < 0.4 and pause < 9 else ()
     return Crew(people, tuple(starts), pauses)
@@ -112,7 +112,7 @@ def _lag(random: Random, before: str, after: str) -> Lag:
         within = tuple((tick, ticks + random.randint(4, 8)) for tick, ticks in _curve(random, 3)[:1])
         if random.random() < 0.5:
             within = (*within, (7, within[0][1] - 1), (10, within[0][1] + 1))
-    return Lag(before, after, _curve(random, random.choice((3, 6))), within, random.random() < 0.3)
+    return Lag(before, after, _curve(random, 3), within, random.random() < 0.3)
 
 
 def _toilet(random: Random, floor: str, ids: list[str]) -> Toilet:

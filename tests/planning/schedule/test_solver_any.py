@@ -27,11 +27,7 @@ def worth(network: Network, plan: Solution) -> tuple[int, ...]:
     return tuple(-plan.stages[name] if name == "margin" else plan.stages[name] for name in ORDER[network.aim])
 
 
-TELLING = (102, 113, 116, 122, 131, 146, 155, 163, 172, 195, 220, 223, 233, 286, 299, 465)
-"""Seeds on which a solver without one of its rules (wet trades, gear, pieces, moving waits ...) was seen to fail."""
-
-
-@pytest.mark.parametrize("seed", [*range(50), *TELLING])
+@pytest.mark.parametrize("seed", range(70))
 def test_a_tiny_network_is_solved_as_well_as_by_trying_everything(seed):
     network = network_brute.tiny(seed)
     best = network_brute.best(network)
@@ -44,7 +40,7 @@ def test_a_tiny_network_is_solved_as_well_as_by_trying_everything(seed):
     assert network_brute.value(network, found) == worth(network, found) == best
 
 
-@pytest.mark.parametrize("seed", [0, 8, 9, 11, 19, 24, 38, 105, 118, 193])
+@pytest.mark.parametrize("seed", [2, 9, 13, 32, 42, 62, 69, 96])
 def test_when_no_plan_fits_as_little_is_broken_as_by_trying_everything(seed):
     network = network_brute.tiny(seed)
     least = network_brute.least_broken(network)
