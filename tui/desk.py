@@ -218,6 +218,11 @@ class Desk:
             self._remembered[inputs] = self.plan
             self.extra[BEFORE] = {"inputs": inputs, "plan": to_dict(self.plan)}
 
+    def _choice_waited(self) -> bool:
+        """Was a choice open for these very inputs before one was taken? Then it is open again."""
+        kept: Any = self.extra.get(BEFORE)
+        return isinstance(kept, dict) and kept.get("inputs") == self.inputs_hash()
+
     def _recall(self, saved: "SavedPlan") -> None:
         """The plans kept on disk: the one on the wall, and the one before the last choice."""
         self.extra = dict(saved.extra)

@@ -191,7 +191,8 @@ class Session(Desk):
         before = self._remembered.get(self.inputs_hash())
         if before is not None:
             self._put_up(self._standing(before), self.now())
-        else:
+        if before is None or self._choice_waited():
+            self._decided = ""
             self._after_report()
 
     def _after_report(self) -> None:
