@@ -9,7 +9,7 @@ from planning.job.hours import instant, local
 from planning.job.job import Job
 from planning.job.plan import Plan
 from planning.job.words import Instant, Minutes
-from planning.quantities.show import show_day, show_minutes
+from planning.quantities.show import show_minutes
 from planning.schedule.make_plan import Solve, make_plan
 from planning.schedule.no_plan import NoPlan
 
@@ -91,13 +91,3 @@ def _costs(job: Job, plan: Plan, drafts: tuple[EventDraft, ...]) -> str:
 def _clock(job: Job, at: Instant) -> str:
     moment = local(job.zone, at)
     return f"{(moment.hour - 1) % 12 + 1}:{moment.minute:02}"
-
-
-def last_day(job: Job, plan: Plan, accepted_finish: Instant | None) -> str:
-    """The day the job is done, and by how many days that is later than what was accepted."""
-    done = local(job.zone, plan.finish).date()
-    shown = show_day(done)
-    if accepted_finish is None:
-        return shown
-    days = (done - local(job.zone, accepted_finish).date()).days
-    return f"{shown}, same" if days == 0 else f"{shown} {days:+} d"

@@ -15,7 +15,6 @@ WIDE = 110
 NEAR_ROWS = 9
 """Below so many rows the figures give way to the list."""
 SHORT_NAME = 9
-FAR_AFTER_S = 60.0
 
 
 class Clocks(Page):
