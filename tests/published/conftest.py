@@ -1,10 +1,10 @@
 """Counts the checks by where their value comes from, and says so at the end of the run."""
 
 from collections import Counter
+from collections.abc import Iterator
 
 import pytest
 
-TALLY: pytest.StashKey[Counter[tuple[str, bool]]] = pytest.StashKey()
 ORIGINS = {
     "published": "published value",
     "memory": "recalled from memory",
@@ -14,13 +14,20 @@ ORIGINS = {
 
 
 @pytest.fixture
-def tally(request: pytest.FixtureRequest) -> Counter[tuple[str, bool]]:
-    """Counts (origin, did it agree?) of this run."""
-    return request.config.stash.setdefault(TALLY, Counter())
+def tally(request: pytest.FixtureRequest) -> Iterator[Counter[tuple[str, bool]]]:
+    """Counts (origin, did it agree?) of this test; carried by its report, which may come from another process."""
+    counted: Counter[tuple[str, bool]] = Counter()
+    yield counted
+    request.node.user_properties.append(("checks", [[*key, times] for key, times in counted.items()]))
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    counted = config.stash.get(TALLY, Counter())
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    counted: Counter[tuple[str, bool]] = Counter()
+    for report in terminalreporter.getreports(""):
+        for origin, agreed, times in (
+            dict(report.user_properties).get("checks", ()) if report.when == "teardown" else ()
+        ):
+            counted[origin, agreed] += times
     if not counted:
         return
     terminalreporter.write_sep("-", "checks by source")

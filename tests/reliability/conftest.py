@@ -7,13 +7,11 @@ from pathlib import Path
 
 import pytest
 
-FIGURES = pytest.StashKey[list[str]]()
-
 
 @pytest.fixture
 def tell(request: pytest.FixtureRequest) -> Callable[[str], None]:
-    """Print a line of figures at the end of the run."""
-    return request.config.stash.setdefault(FIGURES, []).append
+    """Print a line of figures at the end of the run; the test's report carries it, maybe from another process."""
+    return lambda line: request.node.user_properties.append(("figure", line))
 
 
 @pytest.fixture
@@ -25,8 +23,9 @@ def memory_folder() -> Iterator[Path]:
     shutil.rmtree(folder, ignore_errors=True)
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    figures = config.stash.get(FIGURES, [])
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    ended = [report for report in terminalreporter.getreports("") if report.when == "teardown"]
+    figures = [line for report in ended for name, line in report.user_properties if name == "figure"]
     if figures:
         terminalreporter.section("reliability figures")
     for line in figures:
