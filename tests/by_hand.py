@@ -18,6 +18,7 @@ from planning.job.plan import (
     Moved,
     Piece,
     Plan,
+    PlannedBatch,
     PlannedLink,
     PlannedPart,
     PlannedPerson,
@@ -239,6 +240,9 @@ class _Writer:
             pause=step.pause,
             piece=Piece(whole, int(number), laid.share or 0.0) if number else None,
             acts=tuple(Act(a.title, start + a.opens_min, start + a.shuts_min) for a in step.acts),
+            batches=tuple(
+                PlannedBatch(b.n, b.mixer, b.bags, start + b.begins_min, start + b.lands_min) for b in step.batches
+            ),
         )
 
 

@@ -16,7 +16,7 @@ from tui.screens.number_line import NumberLine
 from tui.screens.page import Deck
 from tui.session import Session
 from tui.wall import WallSession
-from tui.words import clock, room_name, short_title, title, zone_of
+from tui.words import MAKING, clock, room_name, short_title, title, zone_of
 
 JUST_STARTED_S = 120
 PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".heic")
@@ -50,7 +50,7 @@ class Acts:
             self.deck.say("The job is being read. Press it again in a moment.")
             return None
         if step is None:
-            self.deck.say("No step is marked, and none is due.")
+            self.deck.say(MAKING if wall.plan is None else "No step is marked, and none is due.")
             return None
         return session, step
 
@@ -89,9 +89,13 @@ class Acts:
             return
         if self._write(lambda: session.start(step.id), f"{name} started {self._now(session)}."):
             self.deck.wall.marked = self.last_step = step.id
+            if step.acts:
+                self.deck.go("clocks")
 
     def _why_not(self, session: Session, step: PlannedStep) -> str:
         plan, now = self._plan(session), session.now()
+        if session.doubt:
+            return "Which time is right was not said yet (C, then K): by one of them it is too early, or too late."
         if step.state == "hold":
             return f"{title(step)} is on HOLD."
         if step.state == "missed":
@@ -138,6 +142,7 @@ class Acts:
         session = self.session
         if session is not None:
             said = f"Noted: {title(step)} {show_minutes(minutes)} late."
+            self.deck.wall.late_step = step.id
             self._write(lambda: session.late(step.id, minutes), said)
 
     def tacky(self) -> None:

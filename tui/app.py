@@ -1,5 +1,6 @@
 """The full-screen program: the first picture from the saved plan, then keys to reports and reports to new plans."""
 
+import os
 import sys
 from collections.abc import Iterable
 from pathlib import Path
@@ -12,13 +13,13 @@ from textual.screen import Screen
 from planning.job.hours import local
 from planning.job.plan import Plan
 from planning.quantities.show import show_minutes
-from planning.records.clock import Clock, ClockWatch
+from planning.records.clock import Clock
 from tui import commands
 from tui.deck import COME_UP_BY_THEMSELVES, DeckApp
 from tui.keys import Keyboard
 from tui.replan import Client
 from tui.screens import head
-from tui.themes import THEMES
+from tui.themes import THEMES, theme_of_terminal
 from tui.widgets.lines import Line, Lines, both_ends, line, width_of
 from tui.widgets.timeline import Timeline
 from tui.words import zone_of
@@ -46,11 +47,12 @@ class MuddayApp(DeckApp):
         self.keyboard = Keyboard(self)
         self.went_wrong: Exception | None = None
         self._minute = -1
-        self.watch_clock = ClockWatch(self.wall.clock, tick_s=TICK_S)
+        self._paint_due = False
+        self.watch_clock = self.wall.clock
         self._seen = self.wall.now()
         if self.wall.first is not None:
             self.page = self._opening_page(self.wall.first, str(self.wall.kept.get("page", "")))
-        self.ways_changed()
+        self._live_by_ways()
 
     def _opening_page(self, plan: Plan, last: str) -> str:
         """Morning before ten with nothing begun; else the page that was left."""
@@ -84,7 +86,13 @@ class MuddayApp(DeckApp):
         return head.foot(self.wall, self.page, width, self.pages[self.page].space_words())
 
     def repaint(self) -> None:
-        """Everything on the screen anew."""
+        """Everything on the screen anew, once for all that is wished for before the next turn."""
+        if self.is_running and not self._paint_due:
+            self._paint_due = True
+            self.call_later(self._paint)
+
+    def _paint(self) -> None:
+        self._paint_due = False
         if not self.is_running or not self.screen.is_mounted or not self.query(Timeline):
             return
         self._lay_picture()
@@ -111,14 +119,14 @@ class MuddayApp(DeckApp):
 
     def on_resize(self) -> None:
         """Another size may give or take the picture."""
-        self.repaint()
+        self._paint()
 
     # Life
 
     def on_mount(self) -> None:
         """Paint what is known; read and plan only after that picture stands."""
         self.set_interval(TICK_S, self.tick)
-        self.repaint()
+        self._paint()
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:
@@ -133,15 +141,30 @@ class MuddayApp(DeckApp):
         if session is not None and session.changed_elsewhere():
             self.read_again()
         if now == self._minute:
+            self._each_second()
             return
         self._minute = now
         if session is not None:
             session.stand_at(now)
             if session.needs_plan(now) and session.offered is None and not self.wall.planning:
                 self.plan_again()
-            for _ in range(0 if session.plan is None else self.bells.due(session.plan, now)):
+            for _ in range(self.bells.due(self.wall.running(), self.wall.earliest())):
                 self.bell()
         self.repaint()
+
+    def _each_second(self) -> None:
+        """Clocks that count seconds, and the far view of Clocks when nobody pressed a key for a while."""
+        if self.page != "clocks":
+            return
+        from tui.screens.clock_rows import SECONDS_BELOW, due_at
+        from tui.screens.clocks import Clocks
+
+        page = self.pages["clocks"]
+        assert isinstance(page, Clocks)
+        was, second = page.far, self.wall.second().timestamp()
+        page.idle(self.wall.clock.boot() - self.keyboard.last_at)
+        if was != page.far or any(0 <= due_at(each) * 60 - second < SECONDS_BELOW for each in self.wall.running()):
+            self.repaint()
 
     def _look_at_clock(self, now: int) -> None:
         """After a gap (the lid was shut) or a jump of the clock: one bell, one list, nothing marked by itself."""
@@ -151,15 +174,16 @@ class MuddayApp(DeckApp):
         if news.jump_s:
             way = "ahead" if news.jump_s > 0 else "back"
             far = show_minutes(max(1, round(abs(news.jump_s) / 60)))
-            self.say(f"Clock moved {far} {way} (sleep or reset). Waits are counted from the true start.")
+            self.say(f"Clock moved {far} {way}. Waits are counted from the true start.")
+            self.clock_set()
         if now - since >= AWAY_MIN:
             self.bell()
             self.away(since)
 
-    def ways_changed(self) -> None:
-        """The theme too."""
-        self.theme = str(self.wall.ways["theme"])
-        super().ways_changed()
+    def _live_by_ways(self) -> None:
+        wanted = str(self.wall.ways["theme"])
+        self.theme = theme_of_terminal(os.environ) if wanted == "auto" else wanted
+        super()._live_by_ways()
 
     def on_key(self, event: events.Key) -> None:
         """Every key comes here."""
@@ -191,12 +215,27 @@ class MuddayApp(DeckApp):
             self.wall.session.close()
 
 
+def run_new(job_path: Path) -> int:
+    """Show the screen with the six questions of a job whose file is not there yet; returns the exit code."""
+    from tui.screens.new_job import NewJob
+
+    app = MuddayApp(None)
+    page = app.pages["new"]
+    assert isinstance(page, NewJob)
+    page.path, page.called = job_path, job_path.stem.replace("-", " ")
+    app.page = "new"
+    return _run(app)
+
+
 def run(job_path: Path | None, demo: bool = False) -> int:
     """Show the screen; returns the exit code: 0, or 1 with one line on stderr when the program went wrong inside.
 
     `demo`: the job is the user's own copy of a made-up one; it is used like any other.
     """
-    app = MuddayApp(job_path)
+    return _run(MuddayApp(job_path))
+
+
+def _run(app: MuddayApp) -> int:
     code = app.run()
     if app.went_wrong is not None:
         wrong = app.went_wrong

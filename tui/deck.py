@@ -3,9 +3,10 @@
 No painting here (see tui.app) and no keys (see tui.keys).
 """
 
-from collections.abc import Callable, Coroutine, Sequence
+from collections.abc import Callable, Coroutine, Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from textual.app import App
 from textual.worker import Worker
@@ -22,12 +23,15 @@ from tui.reports import last_together
 from tui.screens.book import Book
 from tui.screens.guard import AFTER_LATE_S, DripGuard
 from tui.screens.number_line import NumberLine
-from tui.screens.ways_own import known_ways
+from tui.screens.page import Page
+from tui.screens.ways_own import known_ways, noted_ways
 from tui.session import Session
 from tui.wall import Wall
 
 REMEMBERED_PAGES = 20
-COME_UP_BY_THEMSELVES = ("late", "stuck", "start", "help", "away")
+MIXED = ("pour", "float")
+"""Kinds of steps whose inner clocks ring on every page."""
+COME_UP_BY_THEMSELVES = ("late", "stuck", "start", "new", "add", "help", "away", "time")
 
 
 class DeckApp(App[int]):
@@ -45,6 +49,7 @@ class DeckApp(App[int]):
         self._before: list[str] = []
         self.wall.ways = known_ways(None)
         self.replan: Replan | None = None
+        self._new: tuple[Path, Client] | None = None
         if job_path is not None:
             self._take_job(job_path, client)
 
@@ -62,19 +67,43 @@ class DeckApp(App[int]):
         self.wall.ways = known_ways(saved.extra.get("ways"))
         return str(saved.extra.get("page", ""))
 
-    def open_job(self, path: Path) -> None:
+    def begin_job(self, path: Path, tables: dict[str, Any]) -> None:
+        """A job that is not on disk yet: its helper starts, its file is written with its first room."""
+        self.wall.new_job = tables
+        client = PlanClient(path)
+        self._new = (path, client)
+        self.replan = Replan(
+            self.wall, client, changed=self.repaint, say=self.say, offered=self.offered, stuck=self.stuck
+        )
+
+    def open_new(self) -> None:
+        """The first room of a new job is written: open it."""
+        if self._new is not None:
+            path, client = self._new
+            self._new, self.wall.new_job = None, None
+            self.open_job(path, client)
+
+    def open_job(self, path: Path, client: Client | None = None) -> None:
         """Open a job file in place of the page without one."""
-        self._take_job(path, None)
+        self._take_job(path, client)
         self.page = "morning"
         self._before.clear()
-        self.ways_changed()
+        self._live_by_ways()
         self._shown()
         self.read_again()
 
     def ways_changed(self) -> None:
-        """Live by `wall.ways`, and keep them with the next plan that is kept."""
+        """Live by `wall.ways`, and keep them: in the record, and for the first picture beside the plan."""
+        session = self.wall.session
+        if session is not None and session.job is not None:
+            self.acts.report("ways", {"value": dict(self.wall.ways)}, self.wall.said)
+        self._live_by_ways()
+
+    def _live_by_ways(self) -> None:
+        """Guard, bells and what the first picture next time should know."""
         self.guard.quiet_s = float(self.wall.ways["quiet"])
         self.bells.wanted = str(self.wall.ways["bell"])
+        self.bells.again_min = int(self.wall.ways["again"])
         if self.wall.session is not None:
             self.wall.session.keep_extra("ways", dict(self.wall.ways))
         self.repaint()
@@ -100,6 +129,10 @@ class DeckApp(App[int]):
                 self.wall.session.keep_extra("page", page)
         self._shown()
 
+    def page_of(self, name: str) -> Page:
+        """Another page, to be set before it is shown or to look at its mark."""
+        return self.pages[name]
+
     def back(self) -> None:
         """Show the page from before; from the first one, Morning."""
         self.page = self._before.pop() if self._before else ("morning" if self.wall.job_path else "start")
@@ -108,8 +141,13 @@ class DeckApp(App[int]):
     def _shown(self) -> None:
         self.repaint()
         # A picture has its size only once it is laid out.
-        self.call_after_refresh(self.pages[self.page].opened)
+        self.call_after_refresh(self._opened, self.page)
         self.fill_pages()
+
+    def _opened(self, page: str) -> None:
+        if page == self.page:
+            self.pages[page].opened()
+            self.repaint()
 
     def ask(self, question: NumberLine) -> None:
         """Open the line for an answer."""
@@ -142,6 +180,10 @@ class DeckApp(App[int]):
         session = self.wall.session
         assert session is not None
         self.bells.read(session.events)
+        noted = noted_ways(session.events)
+        if noted is not None and known_ways(noted) != self.wall.ways:
+            self.wall.ways = known_ways(noted)
+            self._live_by_ways()
         self.fill_pages()
         if session.needs_plan() or self.wall.old_guess():
             await self._plan_and_fill()
@@ -158,7 +200,10 @@ class DeckApp(App[int]):
 
     def fill_pages(self) -> None:
         """Have the helper fill in what the page shown asks for."""
-        for name in self.pages[self.page].fills:
+        plan = self.wall.plan
+        mixed = plan is not None and any(step.state == "hands" and step.kind in MIXED for step in plan.steps)
+        wanted = self.pages[self.page].fills
+        for name in (*wanted, *(("clocks",) if mixed and "clocks" not in wanted else ())):
             self.fill(name)
 
     def fill(self, name: str) -> None:
@@ -170,10 +215,22 @@ class DeckApp(App[int]):
         await replan.fill(name)
         self.pages[self.page].filled(name)
 
-    def try_text(self, text: str) -> None:
-        """Have the helper say what a changed job file would come to, in `wall.pages["try"]`."""
+    def menu(self) -> None:
+        """Have the helper fill in the methods to choose from, in `wall.pages["menu"]`."""
         if self.replan is not None:
-            self.in_background(partial(self.replan.try_text, text), "try")
+            self.in_background(self._menu, "menu")
+
+    async def _menu(self) -> None:
+        assert self.replan is not None
+        await self.replan.menu()
+        self.pages[self.page].filled("menu")
+
+    def change(
+        self, edits: Sequence[Mapping[str, Any]], about: str, then: Callable[[dict[str, Any]], None] | None
+    ) -> None:
+        """Have the helper try (with `then`: write) a change of the job file."""
+        if self.replan is not None:
+            self.in_background(partial(self.replan.change, edits, about, then), "write" if then else "try")
 
     def noted(self, taken_back: bool = False) -> None:
         """Something was noted: plan again if plans depend on it. After an undo no choice comes up by itself."""
@@ -211,15 +268,27 @@ class DeckApp(App[int]):
             self.question = None
             self.go("away")
 
-    def stuck(self, reasons: Sequence[str]) -> None:
-        """No plan fits: Stuck comes up."""
+    def clock_set(self) -> None:
+        """The computer's clock was set: which time is right is asked, once for each time, and kept as asked."""
+        if self.wall.session is not None:
+            self.wall.session.ask_clock()
+        if self.wall.doubt and self.wall.plan is not None:
+            self.question = None
+            self.pages["time"].at = 0
+            self.go("time")
+
+    def stuck(self, reasons: Sequence[str], offers: Sequence[Choice] = ()) -> None:
+        """No plan fits: Stuck comes up with the facts that clash, and the ways out as they are found."""
         from tui.screens.stuck import Stuck
 
         page = self.pages["stuck"]
         assert isinstance(page, Stuck)
-        page.reasons = tuple(reasons)
-        if self.page not in ("stuck", "help") and self.question is None:
+        again = page.reasons == tuple(reasons) and bool(offers)
+        page.show(reasons, offers)
+        if self.page not in ("stuck", "help") and self.question is None and not again:
+            self.guard.hold("enter", AFTER_LATE_S)
             self.go("stuck")
+        self.repaint()
 
     def take_choice(self, number: int) -> None:
         """Take a choice that waits, and go back."""

@@ -15,10 +15,12 @@ from planning.job.plan_json import PlanFileError, from_dict, to_dict
 from planning.job.problem import Problem
 from planning.job.progress import Accepted, read_progress
 from planning.job.step import Step
-from planning.job.words import Instant
+from planning.job.words import Instant, Minutes
+from planning.records.clock_watch import watched
+from planning.records.own_labels import labels_said
 from planning.schedule.no_plan import NoPlan
 from tui.notebook import Notebook
-from tui.reports import APART, file_hash, loses, named_by_last_ask
+from tui.reports import APART, CHANGES_JOB, file_hash, loses, named_by_last_ask
 from tui.standing import with_states
 
 if TYPE_CHECKING:
@@ -48,14 +50,14 @@ class Desk:
     Attributes: `job` (None when the file has a mistake that leaves no job), `problems` (all mistakes of the file),
     `steps`, `notes` (what the trade finds odd), `events` (all that were noted, undone ones too), `plan` (on the wall),
     `offered` (a plan that waits for the setter's choice, or None), `offers` (the choices last made), `trouble` (why
-    there is no newer plan, or None), `extra` (what the screen wants back with the first frame; plain JSON values).
+    there is no newer plan, or None), `none_fits` (what clashes, when that is why), `extra` (what the screen wants back with the first frame; plain JSON values).
     """
 
     def __init__(
         self, job_path: Path, clock: "Clock", planner: Planner, *, read_only: bool = False, at_once: bool = True
     ) -> None:
         self.job_path = job_path
-        self.clock = clock
+        self.clock = watched(clock)
         self.planner = planner
         self.at_once = at_once
         self.job: Job | None = None
@@ -67,10 +69,12 @@ class Desk:
         self.offered: Plan | None = None
         self.offers: list[Choice] = []
         self.trouble: str | None = None
+        self.none_fits: NoPlan | None = None
         self.extra: dict[str, Any] = {}
-        self._book = Notebook(job_path, clock, read_only)
-        self._file_mark: tuple[int, int] | None = None
-        self._job_hash = ""
+        self._book = Notebook(job_path, self.clock, read_only)
+        self._file_mark: tuple[int, int, str] | None = None
+        self._job_hash = self._labels = ""
+        self._filed: tuple[Job, tuple[Step, ...]] | None = None
         self._decided = ""
         self._decided_at: Instant = 0
         self._remembered: dict[str, Plan] = {}
@@ -88,9 +92,10 @@ class Desk:
         """Read the job file, its steps, the record and the saved plan. Makes no plan: see `needs_plan` and `replan`."""
         self._file_mark = self._mark()
         self._job_hash = file_hash(self.job_path)
-        self.job, self.problems, self.steps = self._read()
+        self._labels = labels_said()
+        self._file_read()
         self._book.zone = None if self.job is None else self.job.zone
-        self.events = self._book.events()
+        self._heed(self._book.events())
         saved = self.first_frame(self.job_path)
         if saved is not None and self.job is not None:
             self._decided, self._decided_at = saved.inputs, saved.plan.made_at
@@ -104,16 +109,43 @@ class Desk:
         job, problems = read_job(self.job_path)
         if job is None:
             return None, problems, ()
+        from planning.records.job_notes import bare_sizes
+        from planning.records.own_labels import with_own_labels
         from planning.trade.expand import expand
 
+        job, wrong = with_own_labels(job)
         expansion = expand(job, str(self.job_path))
-        self.notes = expansion.notes
-        return job, [*problems, *expansion.problems], expansion.steps
+        self.notes = (*bare_sizes(self.job_path), *expansion.notes)
+        return job, [*problems, *wrong, *expansion.problems], expansion.steps
+
+    def _file_read(self) -> None:
+        self.job, self.problems, self.steps = self._read()
+        self._filed = None if self.job is None else (self.job, self.steps)
+
+    def _labels_written(self) -> None:
+        """His file of labels was written here: take it in, so that it is not seen as a change from elsewhere."""
+        if self._labels != labels_said():
+            self._labels, self._file_mark = labels_said(), self._mark()
+            self._file_read()
+            self._heed(self.events)
+
+    def _heed(self, events: tuple[Event, ...]) -> None:
+        """Take in the record: its events, and the job and steps as they leave them."""
+        self.events = events
+        if self._filed is not None:
+            self.job, self.steps = self._as_noted(*self._filed)
+
+    def _as_noted(self, job: Job, steps: tuple[Step, ...]) -> tuple[Job, tuple[Step, ...]]:
+        if not any(event.kind in CHANGES_JOB for event in self.events):
+            return job, steps
+        from planning.trade.noted import as_noted
+
+        return as_noted(job, steps, self.events, self.now())
 
     def use_clock(self, clock: "Clock") -> None:
         """Take the time from another clock from here on."""
         self.close()
-        self.clock = self._book.clock = clock
+        self.clock = self._book.clock = watched(clock)
         if self.plan is not None:
             self.plan = self._standing(self.plan)
 
@@ -124,6 +156,21 @@ class Desk:
     def now(self) -> Instant:
         """The instant of the clock, rounded down to the minute."""
         return int(self.clock.wall().timestamp() // 60)
+
+    def earliest(self) -> Instant:
+        """The earliest that it can be now: ask it before saying that a wait is over."""
+        return int(self.clock.earliest().timestamp() // 60)
+
+    def latest(self) -> Instant:
+        """The latest that it can be now: ask it before saying that a window is still open."""
+        return int(self.clock.latest().timestamp() // 60)
+
+    @property
+    def doubt(self) -> Minutes:
+        """By how many minutes the computer's clock is ahead (+) or behind (-), with nobody having said which time is
+        right; 0 when there is nothing to ask.
+        """
+        return round(self.clock.doubt_s / 60)
 
     def changed_elsewhere(self) -> bool:
         """Did another window write the record, or somebody edit the job file, since this session last read them?"""
@@ -142,11 +189,11 @@ class Desk:
     # Planning
 
     def inputs_hash(self, now: Instant | None = None) -> str:
-        """What a plan made now would depend on: the job file, the events and the day. Same hash, same plan."""
+        """What a plan made now would depend on: job file, kept labels, events and day. Same hash, same plan."""
         moment = self.now() if now is None else now
         day = "" if self.job is None else local(self.job.zone, moment).date().isoformat()
         facts = [[e.id, e.kind, e.at.isoformat(), dict(e.body)] for e in effective(self.events) if e.kind not in APART]
-        text = json.dumps([self._job_hash, day, facts], sort_keys=True, default=str)
+        text = json.dumps([self._job_hash, self._labels, day, facts], sort_keys=True, default=str)
         return hashlib.sha256(text.encode()).hexdigest()
 
     def needs_plan(self, now: Instant | None = None) -> bool:
@@ -190,21 +237,22 @@ class Desk:
         """
         if inputs is not None and inputs != self.inputs_hash(made.made_at):
             return False
-        self.trouble = None
+        self.trouble = self.none_fits = None
         if self._must_choose(made):
             self.offered = made
             self._decide(made.made_at)
             return False
-        self._put_up(made, made.made_at)
+        self._put_up(self._standing(made) if self.doubt else made, made.made_at)
         return True
 
     def stuck(self, none_fits: NoPlan, now: Instant | None = None) -> None:
         """A computation found that no plan fits: `trouble` says why, the wall stays as it is."""
-        self.trouble = str(none_fits)
+        self.trouble, self.none_fits = str(none_fits), none_fits
         self._decide(self.now() if now is None else now)
 
     def _put_up(self, plan: Plan, moment: Instant) -> None:
         self.plan, self.offered, self.offers = plan, None, []
+        self._heed(self.events)
         self._decide(moment)
         self._remembered[self._decided] = plan
         while len(self._remembered) > REMEMBERED:
@@ -252,11 +300,11 @@ class Desk:
     # Inside
 
     def _standing(self, plan: Plan) -> Plan:
-        return plan if self.job is None else with_states(plan, self.job, self.events, self.now())
+        return plan if self.job is None else with_states(plan, self.job, self.events, self.earliest(), self.latest())
 
-    def _mark(self) -> tuple[int, int] | None:
+    def _mark(self) -> tuple[int, int, str] | None:
         try:
             found = self.job_path.stat()
         except OSError:
             return None
-        return found.st_mtime_ns, found.st_size
+        return found.st_mtime_ns, found.st_size, labels_said()

@@ -2,6 +2,7 @@
 
 from tui import commands
 from tui.deck import DeckApp
+from tui.pour_clock import pouring
 from tui.screens.page import Page
 
 LONG_NAME = 10
@@ -14,10 +15,14 @@ class Keyboard:
     def __init__(self, app: DeckApp) -> None:
         self.app = app
         self._leaving = False
+        self._wet = ("", 0.0)
+        self.last_at = app.wall.clock.boot()
+        """When a key last came, on the clock that runs through sleep."""
 
     def take(self, key: str, character: str | None) -> None:
         """One key, as the terminal named it."""
         small = key.lower().removeprefix("upper_")
+        self.last_at = self.app.wall.clock.boot()
         if self.app.question is not None:
             self._answer(small, character)
         else:
@@ -27,11 +32,16 @@ class Keyboard:
     def _answer(self, key: str, character: str | None) -> None:
         question = self.app.question
         assert question is not None
+        page = self.app.pages[self.app.page]
         if key == "escape":
             self.app.question = None
+        elif key in ("up", "down") and question.counts == "text":
+            # Up and down leave a field that takes writing for the line above or below.
+            self.app.question = None
+            page.move(-1 if key == "up" else 1)
         elif key != "enter":
             question.key(key, character)
-        elif self.app.guard.lets("enter"):
+        elif page.dry or self.app.guard.lets("enter"):
             # Closed first, since the answer may ask the next question.
             self.app.question = None
             if not question.enter() and self.app.question is None:
@@ -44,7 +54,13 @@ class Keyboard:
             if len(key) < LONG_NAME:
                 self.app.say(f"{key.upper()} does nothing here. F1 shows the keys.")
             return
-        if not command.twice and not self.app.guard.lets(key):
+        if self.app.wall.job_path is None and not _without_job(command):
+            self.app.say("No job is open yet.")
+            return
+        dry = command.twice or self.app.pages[self.app.page].dry
+        if not dry and not self.app.guard.lets(key):
+            return
+        if self._wet_once(command):
             return
         if command.id != "quit":
             self._leaving = False
@@ -52,6 +68,20 @@ class Keyboard:
             self.app.acts.forget_question()
         self.app.wall.said = ""
         self.run(command)
+
+    def _wet_once(self, command: commands.Command) -> bool:
+        """While a pour runs: is this the first press of a key that has to be pressed twice?"""
+        plan = self.app.wall.plan
+        if plan is None or command.id in WET_KEYS or command.id.startswith("pick-"):
+            return False
+        if not self.app.wall.memo("pouring", lambda: pouring(plan)):
+            return False
+        before, at = self._wet
+        again = before == command.id and self.last_at - at <= WET_AGAIN_S
+        self._wet = ("", 0.0) if again else (command.id, self.last_at)
+        if not again:
+            self.app.say(f"Wet hands: {command.cap} once more does it.")
+        return not again
 
     def run(self, command: commands.Command) -> None:
         """Do what a command says."""
@@ -80,7 +110,7 @@ class Keyboard:
         """ESC: heard, else back."""
         wall = self.app.wall
         if wall.plan is not None and self.app.page not in ("late", "stuck"):
-            heard = self.app.bells.hear(wall.plan, wall.now())
+            heard = self.app.bells.hear(wall.running(), wall.earliest())
             for step, key in heard:
                 self.app.report("heard", {"step": step, "value": key}, "Heard. The line stays till it is over.")
             if heard:
@@ -151,3 +181,15 @@ class Keyboard:
     def on_right(self, page: Page) -> None:
         """More, after."""
         page.turn(1)
+
+
+WET_KEYS = frozenset(("space", "clocks-bucket", "clocks-stop", "undo", "escape", "help"))
+"""Keys that count at once though a pour runs; so do the digits."""
+WET_AGAIN_S = 5.0
+NEEDS_NO_JOB = frozenset(("space", "enter", "escape", "help", "quit", "up", "down", "left", "right"))
+
+
+def _without_job(command: commands.Command) -> bool:
+    """May it be done while no job is open: moving about, setting one up, leaving."""
+    own = command.page not in (commands.EVERYWHERE, commands.GO)
+    return own or command.id in NEEDS_NO_JOB or command.id.startswith("pick-")

@@ -1,6 +1,7 @@
 """The files beside the job file as a session uses them: the record, opened when it is needed, and the saved plan."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,7 +14,8 @@ from planning.job.words import Instant
 from tui.reports import as_moment
 
 if TYPE_CHECKING:
-    from planning.records.clock import Clock
+    from planning.records.clock_change import Answer
+    from planning.records.clock_watch import ClockWatch
     from planning.records.record import Record
 
 
@@ -23,7 +25,7 @@ class Notebook:
     `saved_at`: when the last report reached the disk; `not_saved`: why one did not.
     """
 
-    def __init__(self, job_path: Path, clock: "Clock", read_only: bool) -> None:
+    def __init__(self, job_path: Path, clock: "ClockWatch", read_only: bool) -> None:
         self.job_path = job_path
         self.clock = clock
         self.read_only = read_only
@@ -33,10 +35,15 @@ class Notebook:
         self._record: Record | None = None
         self._failed: tuple[str, str] | None = None
         self._failed_id = ""
+        self._heeded = 0
 
     def events(self) -> tuple[Event, ...]:
         """All events noted so far, another window's too."""
-        events = self._opened().events()
+        from planning.records.clock_change import heed
+
+        record = self._opened()
+        events = record.events()
+        self._heeded = heed(record, self.clock, self._heeded)
         if self.saved_at is None and events:
             self.saved_at = events[-1].minute
         return events
@@ -53,6 +60,7 @@ class Notebook:
         self, kind: str, body: Mapping[str, Any], at: Instant | datetime | None = None, event_id: str | None = None
     ) -> Event:
         """Write one event; on disk when this returns. Raises NotSaved, and keeps the reason."""
+        from planning.records.clock_change import ask
         from planning.records.not_saved import NotSaved
 
         moment = None if at is None else as_moment(at)
@@ -60,6 +68,7 @@ class Notebook:
             record = self._opened()
             if record.writable:
                 record.note_job_file()
+                ask(record, self.clock)
             event = record.append(kind, dict(body), moment, event_id)
         except NotSaved as wrong:
             self.not_saved = wrong.reason
@@ -67,6 +76,29 @@ class Notebook:
         self.not_saved = None
         self.saved_at = int(self.clock.wall().timestamp() // 60)
         return event
+
+    def ask_clock(self) -> None:
+        """Note that it is open which time is right, or open no more; when that cannot be kept, all else goes on."""
+        from planning.records.clock_change import ask
+        from planning.records.not_saved import NotSaved
+
+        record = self._opened()
+        # While nothing is noted, nothing depends on the clock.
+        if record.events():
+            with suppress(NotSaved):
+                ask(record, self.clock)
+
+    def settle_clock(self, answer: "Answer") -> None:
+        """Note which time is right, and move what was noted on the wrong one. Raises NotSaved, and keeps the reason."""
+        from planning.records.clock_change import settle
+        from planning.records.not_saved import NotSaved
+
+        try:
+            settle(self._opened(), self.clock, answer)
+        except NotSaved as wrong:
+            self.not_saved = wrong.reason
+            raise
+        self.not_saved = None
 
     def id_for(self, kind: str, body: Mapping[str, Any]) -> str:
         """A new event id, or the last one's when that report was not saved and is tried again: it counts once."""
@@ -80,7 +112,10 @@ class Notebook:
         from planning.records.saved_plan import write_saved
 
         if not self.read_only:
-            write_saved(self.job_path, plan, inputs, extra)
+            write_saved(self.job_path, plan, inputs, extra, self._noted())
+
+    def _noted(self) -> int:
+        return 0 if self._record is None else len(self._record.rows())
 
     def close(self) -> None:
         """Let go of the record; the next call opens it again."""
@@ -89,8 +124,11 @@ class Notebook:
             self._record = None
 
     def _opened(self) -> "Record":
+        from planning.records.clock_change import watch_record
         from planning.records.record import Record
 
         if self._record is None:
             self._record = Record.open(self.job_path, self.clock, self.read_only, self.zone)
+            watch_record(self._record)
+            self._heeded = len(self._record.rows())
         return self._record

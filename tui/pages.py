@@ -1,19 +1,13 @@
 """What some pages show beyond the plan, worked out in the helper process from the trade's own numbers: plain JSON."""
 
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan
-from planning.job.problem import Problem
 from planning.job.step import Step
 from planning.job.words import Instant
-
-OFTEN = ("plain-tile-floor", "level-and-tile-floor")
-"""The methods offered first."""
 
 Filler = Callable[[Plan, Job, Sequence[Step], Sequence[Event], Instant], Any]
 
@@ -42,6 +36,7 @@ def _air(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], n
                 "floor": show_temp(here.surface_c, job.units),
                 "drying": "none" if dry is None else show_times(dry),
                 "setting": "none" if sets is None else show_times(sets),
+                "longer": [dry, sets],
                 "hold": hold_reason("drying", here, job.units) or hold_reason("maturity", here, job.units) or "",
                 "read": air.read_at(room.id) is not None,
                 "known": room.air.read,
@@ -59,10 +54,26 @@ def _pull(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], 
 
     listed = pull_list(plan, job, steps, events)
     table = pull_dict(listed, job.zone)
+    instead = _instead(job)
     for day in table["days"]:
+        for room in day["rooms"]:
+            for step in room["steps"]:
+                for item in step["items"]:
+                    item["instead"] = instead.get(item["class"], [])
         day["load"] = show_mass(round(day["weight_kg"]), job.units)
         day["payload"] = None if day["payload_kg"] is None else show_mass(day["payload_kg"], job.units)
     return table
+
+
+def _instead(job: Job) -> dict[str, list[list[str]]]:
+    """Class -> (key, title) of every other class of its family."""
+    from planning.trade.materials import material_classes
+
+    known = material_classes(job)
+    return {
+        key: [[other, each.title] for other, each in known.items() if each.family == mine.family and other != key]
+        for key, mine in known.items()
+    }
 
 
 def _step(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> dict[str, Any]:
@@ -72,7 +83,7 @@ def _step(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], 
 
     known = material_classes(job)
     names = {key: each.title for key, each in known.items()}
-    return {step.id: _about(step, names, caution_words(step.cautions)) for step in steps}
+    return {step.id: _about(step, names, caution_words(step.cautions, job.units)) for step in steps}
 
 
 def _about(step: Step, names: Mapping[str, str], cautions: Sequence[str]) -> dict[str, list[str]]:
@@ -81,6 +92,7 @@ def _about(step: Step, names: Mapping[str, str], cautions: Sequence[str]) -> dic
     common = any(not wait.own_label and wait.law != "fixed" for wait in waits)
     sure = ["Wait is common practice, not from your pail. Put your own number in the job file."] if common else []
     found = {
+        "says": [step.says or step.title],
         "take": [", ".join(dict.fromkeys(takes))] if takes else [],
         "mind": list(cautions),
         "proof": [f"Done only with a {' and a '.join(step.evidence)} noted: N."] if step.evidence else [],
@@ -91,23 +103,42 @@ def _about(step: Step, names: Mapping[str, str], cautions: Sequence[str]) -> dic
 
 
 def _evening(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> dict[str, Any]:
-    """The note, short and long, and the sheets for the doors."""
-    from planning.handover.snapshot import snapshot
-    from planning.handover.stay_off import rooms_off, stay_off_sheet
+    """The note for each reader as text and page, what is to be kept of it, the open questions, the list before
+    driving off, and the sheets for the doors.
+    """
+    from planning.handover.as_page import note_page
+    from planning.handover.as_text import note_text
+    from planning.handover.drive_off import drive_off
+    from planning.handover.evening import evening
+    from planning.handover.note import AUDIENCES
+    from planning.handover.sections.questions import open_questions
+    from planning.handover.snapshot import make_note
+    from planning.handover.stay_off import rooms_off, stay_off_page, stay_off_sheet
+    from planning.handover.told import told_body
 
-    offs = rooms_off(plan, job, steps, events, now)
+    facts = evening(plan, job, steps, events, now)
+    made = {reader: make_note(facts, reader) for reader in AUDIENCES}
+    offs = rooms_off(plan, job, steps, events, now, facts.releases)
     return {
-        "note": snapshot(plan, job, steps, events, now),
-        "long": snapshot(plan, job, steps, events, now, long=True),
+        "note": note_text(made["owner"]),
+        "long": note_text(make_note(facts, "owner", long=True)),
+        "contractor": note_text(made["contractor"]),
+        "pages": {reader: note_page(note) for reader, note in made.items()},
+        "told": {reader: told_body(note, note_text(note)) for reader, note in made.items()},
+        "questions": [{"kind": q.kind, "words": q.words, "step": q.step, "at": q.at} for q in open_questions(facts)],
+        "leave": [{"key": each.key, "words": each.words, "done": each.done} for each in drive_off(facts)],
+        "day": facts.today.isoformat(),
         "sheets": {room: stay_off_sheet(room, each, job) for room, each in offs.items()},
+        "sheets_page": stay_off_page(offs, job) if offs else "",
     }
 
 
-def _calendar(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> str:
-    """The calendar file's text."""
-    from planning.handover.calendar import phone_calendar
+def _calendar(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> dict[str, Any]:
+    """The setter's own calendar file, and what is to be kept of it."""
+    from planning.handover.calendar import calendar_body, phone_calendar
 
-    return phone_calendar(plan, job, steps, events, now).decode("utf-8")
+    made = phone_calendar(plan, job, steps, events, now)
+    return {"text": made.data.decode("utf-8"), "told": calendar_body(made, "me")}
 
 
 def _job(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> dict[str, Any]:
@@ -129,37 +160,64 @@ def _job(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], n
         }
         for room in job.rooms
     ]
-    methods = [
-        {"key": key, "title": method.title, "measures": {k: str(v) for k, v in method.measures.items()}}
-        for key, method in sorted(known.items(), key=lambda each: (each[0] not in OFTEN, each[1].title))
-        if sum(place.floor is None for place in method.places.values()) <= 1
-    ]
-    return {"rooms": rooms, "aim": job.aim, "steps": len(steps), "methods": methods}
+    return {"rooms": rooms, "aim": job.aim, "steps": len(steps)}
 
 
-def try_job(text: str) -> dict[str, Any]:
-    """What a changed job file would come to: its problems, and the steps of its last room with their minutes."""
-    from planning.records.job_file import read_job
-    from planning.trade.expand import expand
+def _labels(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> dict[str, Any]:
+    """The label numbers this job counts on that are still ours, and which classes each step waits by."""
+    from planning.trade.labels import WINDOW_SAYS, missing_labels
+    from planning.trade.materials import material_classes
 
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "job.toml"
-        path.write_text(text, encoding="utf-8")
-        job, problems = read_job(path)
-    if job is None:
-        return {"problems": [_told(each) for each in problems], "steps": []}
-    expansion = expand(job)
-    last = job.rooms[-1].id
-    steps = [[each.title, each.labour.typical] for each in expansion.steps if each.room == last]
-    return {"problems": [_told(each) for each in (*problems, *expansion.problems)], "steps": steps}
+    known = material_classes(job)
+    ours = [
+        {"class": each.material, "title": each.title, "window": each.window, "called": WINDOW_SAYS[each.window],
+         "says": each.says}
+        for each in missing_labels(job, steps)
+    ]  # fmt: skip
+    by_step = {
+        step.id: sorted({wait.material for link in step.after for wait in (link.wait, link.within)
+                         if wait is not None and wait.material is not None})
+        for step in steps
+    }  # fmt: skip
+    own = [[key, known[key].title] for key in job.materials if key in known]
+    return {"ours": ours, "own": own, "by_step": {key: found for key, found in by_step.items() if found}}
 
 
-def _told(problem: Problem) -> str:
-    """A problem without the name of the file it was tried in."""
-    return f"{problem.what}; {problem.how}"
+def _who(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> dict[str, Any]:
+    """What comes and what is owed, drives to make, and what may be found wrong."""
+    from planning.job.progress import read_progress
+    from planning.trade.troubles import troubles
+
+    progress = read_progress(job, events)
+    deliveries = [
+        {"id": each.id, "what": each.of, "room": each.room, "from": each.earliest,
+         "to": progress.delivery_due.get(each.id, each.latest)}
+        for each in job.deliveries if each.id not in progress.delivered
+    ]  # fmt: skip
+    answers = [
+        {"id": each.id, "who": each.owed_by, "what": each.what, "room": each.room, "by": each.by}
+        for each in job.answers if each.id not in progress.answered
+    ]  # fmt: skip
+    errands = [
+        {"id": each.id, "what": each.what, "who": each.who, "takes": each.takes_min}
+        for each in job.errands if each.id not in progress.errands_done
+    ]  # fmt: skip
+    out = [each.what for each in progress.outages if each.start <= now and (each.finish is None or each.finish > now)]
+    wrong = [[key, each.title] for key, each in troubles().items()]
+    return {"deliveries": deliveries, "answers": answers, "errands": errands, "out": out, "troubles": wrong}
+
+
+def _clocks(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant) -> dict[str, Any]:
+    """What is mixed in the steps under way, for the clocks inside them."""
+    from tui.mixes import mixes
+
+    return mixes(plan, job, steps, events, now)
 
 
 FILLERS: Mapping[str, Filler] = {
+    "clocks": _clocks,
+    "who": _who,
+    "labels": _labels,
     "air": _air,
     "pull": _pull,
     "step": _step,

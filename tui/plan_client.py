@@ -10,7 +10,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from planning.job.choice import Choice, EventDraft
+from planning.job.choice import Choice
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan
@@ -18,7 +18,7 @@ from planning.job.problem import Problem
 from planning.job.step import Step
 from planning.job.words import Instant
 from planning.schedule.no_plan import NoPlan
-from tui.plan_lines import event_table, plan_from, plan_table
+from tui.plan_lines import choice_from, event_table, plan_from, plan_table
 
 LINE_LIMIT = 64_000_000
 STARTS_AGAIN = 3
@@ -64,9 +64,15 @@ class PlanClient:
             yield plan_from(answer), bool(answer["last"])
 
     async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
-        """The ways to go on, the best first. Raises NoPlan."""
+        """The ways to go on, the best first; ways out when no plan fits. Raises NoPlan when there is none."""
         body = {"events": [event_table(each) for each in events], "now": now}
-        return [_offer(each) for each in (await self._one("choices", body))["choices"]]
+        return [choice_from(each) for each in (await self._one("choices", body))["choices"]]
+
+    async def more_choices(self, events: Sequence[Event], now: Instant) -> AsyncIterator[list[Choice]]:
+        """The same as they are found: every time all of them so far. Raises NoPlan."""
+        body = {"events": [event_table(each) for each in events], "now": now}
+        async for answer in self._ask("choices", body):
+            yield [choice_from(each) for each in answer["choices"]]
 
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
         """What a plan breaks, by the judge."""
@@ -78,9 +84,14 @@ class PlanClient:
         body = {"page": name, "events": [event_table(each) for each in events], "now": now, **plan_table(plan)}
         return (await self._one("page", body))["page"]
 
-    async def try_text(self, text: str) -> Any:
-        """What a changed job file would come to: {"problems", "steps"}."""
-        return (await self._one("try", {"text": text}))["page"]
+    async def menu(self) -> Any:
+        """The methods to choose from, in groups: see tui.job_changes."""
+        return (await self._one("menu", {}))["page"]
+
+    async def change(self, edits: Sequence[Mapping[str, Any]], about: str, now: Instant, write: bool) -> Any:
+        """What the job file with these edits comes to, and whether it was written: see tui.job_changes."""
+        body = {"edits": list(edits), "about": about, "now": now, "write": write}
+        return (await self._one("change", body))["page"]
 
     async def close(self) -> None:
         """End the helper. It ends by itself when this program does."""
@@ -164,8 +175,3 @@ def _checked(answer: dict[str, Any]) -> dict[str, Any]:
         raise HelperWrong(str(answer["wrong"]))
     return answer
 
-
-def _offer(table: Mapping[str, Any]) -> Choice:
-    drafts = tuple(EventDraft(str(each["kind"]), dict(each["body"])) for each in table["events"])
-    broke = tuple(str(each) for each in table["broke"])
-    return Choice(str(table["title"]), str(table["costs"]), int(table["finish"]), plan_from(table), drafts, broke)

@@ -5,10 +5,11 @@ does. A request is {"id", "ask", ...}; every answer carries the id, and the last
 
     {"ask": "read", "path"}                           -> {"job"}: job, problems and steps, pickled, base 64
     {"ask": "plan", "path", "events", "now"}          -> {"plan", "zone", "notes"}: the instant plan, then the final one
-    {"ask": "choices", "path", "events", "now"}       -> {"choices": [{title, costs, finish, plan, events, broke}]}
+    {"ask": "choices", "path", "events", "now"}       -> {"choices"}: those so far, again and again (tui.plan_lines)
     {"ask": "judge", "path", "events", "plan", "zone"}-> {"broken": [words]}
     {"ask": "page", "page", ..., "plan", "zone"}      -> {"page": any JSON}, see tui.pages
-    {"ask": "try", "text"}                            -> {"page"}: what a changed job file would come to
+    {"ask": "menu"}                                   -> {"page"}: the methods to choose from, see tui.job_changes
+    {"ask": "change", "path", "edits", "about", "now", "write"} -> {"page"}: what a changed job file comes to
     {"ask": "stop", "stop": id}                       -> nothing; the plan of that id is given up
 
 What goes wrong is {"none": [reasons]} when no plan fits and {"wrong": "one line"} for anything else.
@@ -30,9 +31,10 @@ from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.problem import Problem
 from planning.job.step import Step
+from planning.records.own_labels import labels_said
 from planning.schedule.network import Network, Solution
 from planning.schedule.no_plan import NoPlan
-from tui.plan_lines import event_from, plan_from, plan_table
+from tui.plan_lines import choices_table, event_from, plan_from, plan_table
 
 Request = Mapping[str, Any]
 Answer = dict[str, Any]
@@ -45,12 +47,13 @@ class JobShelf:
 
     def __init__(self) -> None:
         self._lock = threading.Lock()
-        self._mark: tuple[str, int, int] | None = None
+        self._mark: tuple[str, int, int, str] | None = None
         self._read: tuple[Job | None, list[Problem], tuple[Step, ...]] = (None, [], ())
 
     def read(self, path: str) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
         """Job, problems and steps of the file."""
         from planning.records.job_file import read_job
+        from planning.records.own_labels import with_own_labels
         from planning.trade.expand import expand
 
         with self._lock:
@@ -60,8 +63,9 @@ class JobShelf:
                 if job is None:
                     self._read = (None, problems, ())
                 else:
+                    job, wrong = with_own_labels(job)
                     expansion = expand(job, path)
-                    self._read = (job, [*problems, *expansion.problems], expansion.steps)
+                    self._read = (job, [*problems, *wrong, *expansion.problems], expansion.steps)
                 self._mark = mark
             return self._read
 
@@ -73,12 +77,12 @@ class JobShelf:
         return job
 
 
-def _mark(path: str) -> tuple[str, int, int] | None:
+def _mark(path: str) -> tuple[str, int, int, str] | None:
     try:
         found = Path(path).stat()
     except OSError:
         return None
-    return path, found.st_mtime_ns, found.st_size
+    return path, found.st_mtime_ns, found.st_size, labels_said()
 
 
 class Helper:
@@ -142,15 +146,16 @@ class Helper:
         if ask == "read":
             read = pickle.dumps(self._shelf.read(str(request["path"])))
             return {"job": base64.b64encode(read).decode("ascii")}
-        if ask == "try":
-            from tui.pages import try_job
+        if ask in ("menu", "change"):
+            return {"page": self._job_file(ask, request)}
+        from planning.trade.noted import as_noted
 
-            return {"page": try_job(str(request["text"]))}
         job, problems, steps = self._shelf.read(str(request["path"]))
         if job is None:
             return {"none": [str(each) for each in problems]}
         plan = plan_from(request)
         events = [event_from(each) for each in request["events"]]
+        job, steps = as_noted(job, steps, events, plan.made_at)
         if ask == "judge":
             from planning.schedule.judge import judge
 
@@ -161,6 +166,14 @@ class Helper:
             return {"page": fill(str(request["page"]), plan, job, steps, events, int(request["now"]))}
         raise ValueError(f"nobody knows how to {ask}")
 
+    def _job_file(self, ask: str, request: Request) -> Any:
+        from tui.job_changes import change_job, menu
+
+        if ask == "menu":
+            return menu(self._shelf.read(str(request["path"]))[0])
+        now, write = int(request["now"]), bool(request["write"])
+        return change_job(Path(str(request["path"])), request["edits"], str(request["about"]), now, write)
+
     def _plan(self, number: int, request: Request) -> Answer:
         from planning.schedule.make_plan import make_plan
 
@@ -170,17 +183,14 @@ class Helper:
         return plan_table(make_plan(job, events, now, solve=self._solver(number)))
 
     def _choices(self, number: int, request: Request) -> Answer:
-        from planning.schedule.choices import make_choices
+        from planning.supply.errand_choices import choices_with_errands
 
         job, events, now = self._facts(request)
-        found = make_choices(job, events, now, solve=self._solver(number))
-        return {
-            "choices": [
-                {"title": each.title, "costs": each.costs, "finish": each.finish, "broke": list(each.broke),
-                 "events": [{"kind": e.kind, "body": dict(e.body)} for e in each.events], **plan_table(each.plan)}
-                for each in found
-            ]
-        }  # fmt: skip
+        found = choices_with_errands(
+            job, events, now, solve=self._solver(number), stopped=lambda: number in self._given_up,
+            on_more=lambda some: self._say({"id": number, **choices_table(some), "last": False}),
+        )  # fmt: skip
+        return choices_table(found)
 
     def _solver(self, number: int) -> Callable[[Network, Solution | None, int], Solution]:
         """A solver that ends when this request is given up."""
@@ -202,8 +212,11 @@ class Helper:
         return solve_it
 
     def _facts(self, request: Request) -> tuple[Job, list[Event], int]:
+        from planning.trade.noted import noted_job
+
         job = self._shelf.job(str(request["path"]))
-        return job, [event_from(each) for each in request["events"]], int(request["now"])
+        events = [event_from(each) for each in request["events"]]
+        return noted_job(job, events), events, int(request["now"])
 
 
 def main() -> int:

@@ -1,6 +1,7 @@
 """Reading and planning beside the keys: what is asked of the helper, and what comes of its answers."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from typing import Any, Protocol
 
 from planning.job.choice import Choice
@@ -8,8 +9,10 @@ from planning.job.events import Event
 from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.schedule.no_plan import NoPlan
+from tui.offers import best_of, merged
 from tui.plan_client import HelperLost, HelperWrong, JobRead
 from tui.wall import Wall, WallSession
+from tui.words import MAKING
 
 TRIES = 3
 
@@ -29,6 +32,10 @@ class Client(Protocol):
         """The ways to go on."""
         ...
 
+    def more_choices(self, events: Sequence[Event], now: Instant) -> Any:
+        """An async iterator of the choices found so far."""
+        ...
+
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
         """What a plan breaks."""
         ...
@@ -37,8 +44,12 @@ class Client(Protocol):
         """What a page shows."""
         ...
 
-    async def try_text(self, text: str) -> Any:
-        """What a changed job file would come to."""
+    async def menu(self) -> Any:
+        """The methods to choose from."""
+        ...
+
+    async def change(self, edits: Sequence[Mapping[str, Any]], about: str, now: Instant, write: bool) -> Any:
+        """What a changed job file comes to; written if asked and nothing is wrong."""
         ...
 
     async def close(self) -> None:
@@ -51,7 +62,7 @@ class Replan:
 
     def __init__(
         self, wall: Wall, client: Client, *, changed: Callable[[], None], say: Callable[[str], None],
-        offered: Callable[[list[Choice]], None], stuck: Callable[[Sequence[str]], None],
+        offered: Callable[[list[Choice]], None], stuck: Callable[[Sequence[str], Sequence[Choice]], None],
     ) -> None:  # fmt: skip
         self.wall = wall
         self.client = client
@@ -105,35 +116,65 @@ class Replan:
     async def _plan(self, session: WallSession) -> None:
         now = self.wall.now()
         inputs = session.inputs_hash(now)
+        before = {} if session.plan is None else {step.id: step.start for step in session.plan.steps}
         try:
             async for plan, final in self.client.plans(session.events, now):
                 self.wall.still_looking = not final
                 self.wall.old_kept, self.wall.no_planner = (), ""
                 session.show(plan, inputs)
+                if self.wall.said == MAKING:
+                    self._say("")
                 self._changed()
                 if session.offered is not None:
                     await self._choose(session, now, plan)
                     return
+                if final:
+                    self._say_what_moved(plan, before)
         except NoPlan as none_fits:
             if inputs == session.inputs_hash(now):
                 session.stuck(none_fits, now)
-                self._stuck(none_fits.reasons)
+                await self._ways_out(session, now, none_fits.reasons)
+
+    def _say_what_moved(self, plan: Plan, before: Mapping[str, Instant]) -> None:
+        """After a report of a delay that asked for no choice: what else moved by it."""
+        step, self.wall.late_step = self.wall.late_step, None
+        if step is None:
+            return
+        moved = sum(1 for each in plan.steps if each.id != step and before.get(each.id, each.start) != each.start)
+        else_moves = f"{moved} other step{'s move' if moved > 1 else ' moves'}" if moved else "Nothing else moves"
+        late = next((each.title.upper() for each in plan.steps if each.id == step), "It")
+        self._say(f"Noted: {late} is late. {else_moves}. U takes it back.")
+
+    async def _ways_out(self, session: WallSession, now: Instant, reasons: Sequence[str]) -> None:
+        """What clashes shows at once; the ways out as they are found."""
+        self.wall.still_looking = True
+        self._stuck(reasons, ())
+        with suppress(NoPlan):
+            async for offers in self.client.more_choices(session.events, now):
+                session.offers = offers
+                self._stuck(reasons, offers)
+        self.wall.still_looking = False
+        self._stuck(reasons, session.offers)
 
     async def _choose(self, session: WallSession, now: Instant, plan: Plan) -> None:
         """The first way to go on shows at once; the others when they are found."""
         self.wall.still_looking = True
         broke = tuple(each.words for each in plan.broken)
         moves = f"{len(plan.moved)} step{'s move' if len(plan.moved) != 1 else ' moves'}"
+        session.offers = []
         self._put(session, [Choice("Keep the order, all later", moves, plan.finish, plan, (), broke)])
-        offers = await self.client.choices(session.events, now)
-        if session.offered is not None and offers:
-            self.wall.still_looking = False
-            self._put(session, offers)
+        async for offers in self.client.more_choices(session.events, now):
+            if session.offered is None:
+                return
+            if offers:
+                self._put(session, offers)
+        self.wall.still_looking = False
+        self._changed()
 
     def _put(self, session: WallSession, offers: list[Choice]) -> None:
-        # An offer has the fields of the planner's choice; the class itself would bring the planner in here.
-        session.offers = offers
-        self._offered(offers)
+        session.offers = merged(session.offers, offers)
+        self.wall.best_offer = best_of(session.offers, offers)
+        self._offered(session.offers)
         self._changed()
 
     async def judge_old(self) -> None:
@@ -154,15 +195,25 @@ class Replan:
         plan = session.plan
         filled = await self._tried(lambda: self.client.page(name, plan, session.events, self.wall.now()))
         if filled is not None:
-            self.wall.pages[name] = filled
+            self.wall.filled(name, filled)
             self._changed()
 
-    async def try_text(self, text: str) -> None:
-        """Have a changed job file tried."""
-        tried = await self._tried(lambda: self.client.try_text(text))
-        if tried is not None:
-            self.wall.pages["try"] = tried
+    async def menu(self) -> None:
+        """Have the methods to choose from filled in."""
+        if "menu" not in self.wall.pages:
+            self.wall.pages["menu"] = await self._tried(self.client.menu) or []
             self._changed()
+
+    async def change(self, edits: Sequence[Mapping[str, Any]], about: str, then: Callable[[Any], None] | None) -> None:
+        """Have a changed job file tried, into `wall.pages["try"]`; with `then` it is written, and the answer told."""
+        now = self.wall.now()
+        tried = await self._tried(lambda: self.client.change(edits, about, now, then is not None))
+        if tried is None:
+            return
+        self.wall.pages["try"] = tried
+        if then is not None:
+            then(tried)
+        self._changed()
 
     async def _tried(self, ask: Callable[[], Any]) -> Any:
         for _ in range(TRIES):

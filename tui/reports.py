@@ -17,17 +17,28 @@ from planning.job.words import Instant
 ACTS_ON_PLAN = frozenset((
     "started", "finished", "late", "tacky", "found", "gone", "came", "visit_moved", "visit_result", "delivered",
     "short", "answered", "stay_until", "class_swapped", "extra_work", "errand", "held", "water_in",
+    "delivery_moved", "service_out", "service_back",
 ))
 """Reports by which the setter acts on the plan on the wall: the first of them accepts it."""
 
 ASKS = frozenset((
     "late", "tacky", "found", "gone", "visit_moved", "short", "stay_until", "class_swapped", "extra_work", "held",
+    "delivery_moved", "service_out",
 ))
 """Reports after which any move of another step is put to the setter; after the others only a loss is."""
 # fmt: on
 
-SILENT = frozenset(("heard", "clock_changed", "told", "job_file"))
+SILENT = frozenset(("heard", "clock_changed", "told", "job_file", "ways"))
 """Written by the program or for others: not what the setter means when he takes back the last thing."""
+
+CHANGES_JOB = frozenset((
+    "label", "agreed", "came", "undone", "class_swapped", "found", "visit_result", "short", "extra_work", "answered",
+    "started", "finished",
+))  # fmt: skip
+"""Reports that change the job itself, not only where it stands: see planning.trade.noted."""
+
+BY_CLOCK = "clock"
+"""In the body of what was noted because the clock was set: no report, and not for the setter to take back."""
 
 APART = SILENT | {"note", "ticked"}
 """No plan depends on these."""
@@ -53,6 +64,7 @@ def accepted_body(plan: Plan, choice: str) -> dict[str, Any]:
         "steps": {
             step.id: {"start": step.start, "finish": step.finish, "people": list(step.people)} for step in plan.steps
         },
+        "visits": {visit.id: visit.start for visit in plan.visits},
         "finish": plan.finish,
         "choice": choice,
         "proof": {
@@ -66,7 +78,7 @@ def accepted_body(plan: Plan, choice: str) -> dict[str, Any]:
 def last_together(events: Sequence[Event]) -> list[Event]:
     """The last report that stands and what was written with it, in the order noted; empty when none is left."""
     kept = [event for event in standing(events) if event.kind != "undone"]
-    said = [event for event in kept if event.kind not in SILENT]
+    said = [event for event in kept if event.kind not in SILENT and event.body.get("by") != BY_CLOCK]
     if not said:
         return []
     last = said[-1]
@@ -79,7 +91,7 @@ def undone_together(events: Sequence[Event]) -> list[Event]:
     """The last undo that may be taken back (nothing was reported after it), with its fellows; empty when none."""
     kept = standing(events)
     by_id = {event.id: event for event in events}
-    undone = [e for e in kept if e.kind == "undone" and _takes_back_a_report(e, by_id)]
+    undone = [e for e in kept if e.kind == "undone" and e.body.get("by") != BY_CLOCK and _takes_back_a_report(e, by_id)]
     if not undone or any(e.seq > undone[-1].seq for e in kept if e.kind != "undone" and e.kind not in SILENT):
         return []
     group = undone[-1].body.get("with", undone[-1].id)

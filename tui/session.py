@@ -23,11 +23,13 @@ from planning.job.plan import Broken, PlannedStep
 from planning.job.progress import TACKY_MIN, read_progress
 from planning.job.words import Instant, Minutes
 from tui.desk import Desk, Planner
+from tui.label_notes import before_noting, keep, put_back
 from tui.reports import ACTS_ON_PLAN, accepted_body, as_moment, last_together, undone_together
 from tui.standing import due_step, event_words
 
 if TYPE_CHECKING:
     from planning.job.choice import Choice
+    from planning.records.clock_change import Answer
 
 __all__ = ["Planner", "Session"]
 
@@ -38,6 +40,9 @@ class Session(Desk):
     Every report is on disk before the call returns. What a session knows is described at `Desk`.
     """
 
+    label_trouble: str | None = None
+    """Why the label last noted is not kept for the next job, or None."""
+
     # Reporting
 
     def note(self, kind: str, body: Mapping[str, Any] | None = None, at: Instant | datetime | None = None) -> Event:
@@ -45,9 +50,14 @@ class Session(Desk):
 
         Instants in the body are whole minutes under "until". The first report on a plan nobody took yet accepts that
         plan first. Raises `NotSaved` (planning.records.not_saved) when it is not on disk: then nothing was done,
-        `not_saved` says why, and the call may be tried again. The plan is made anew here only with `at_once`.
+        `not_saved` says why, and the call may be tried again. The plan is made anew here only with `at_once`, and not
+        after reports that no plan depends on.
         """
-        event = self._write(kind, dict(body or {}), at)
+        facts = dict(body or {})
+        event = self._write(kind, before_noting(facts) if kind == "label" else facts, at)
+        if kind == "label":
+            self.label_trouble = keep(event.body)
+            self._labels_written()
         self._after_report()
         return event
 
@@ -90,6 +100,20 @@ class Session(Desk):
                 return self.note("corrected", {"event": marked.id, "at": as_moment(at).isoformat(), "step": step_id})
         raise KeyError(f"{step_id} was not marked started or finished")
 
+    def ask_clock(self) -> None:
+        """Keep in the record that it is open which time is right, or open no more."""
+        self._book.ask_clock()
+        self.events = self._book.events()
+
+    def settle_clock(self, answer: "Answer") -> None:
+        """Somebody said which time is right (see planning.records.clock_change). What was noted on a wrong one moves.
+
+        Raises `NotSaved` when the answer is not on disk: then the question is still open.
+        """
+        self._book.settle_clock(answer)
+        self.events = self._book.events()
+        self._after_report()
+
     def undo(self, *, any_day: bool = False) -> str | None:
         """Take back the last thing, and say it in words; None when nothing of the job day is left to take back.
 
@@ -113,7 +137,7 @@ class Session(Desk):
 
     def words(self, event: Event) -> str:
         """An event in a few words: `COAT 1 started 7:22`."""
-        return event_words(event, self.plan, self.job.zone if self.job is not None else ZoneInfo("UTC"))
+        return event_words(event, self.plan, self.job.zone if self.job is not None else ZoneInfo("UTC"), self.steps)
 
     def space_target(self, marked: str | None = None) -> PlannedStep | None:
         """The step SPACE acts on: the marked one, else the one due next. None on an empty wall."""
@@ -168,6 +192,15 @@ class Session(Desk):
         self._put_up(self.plan, self.now())
         return judge(self.plan, self.job, self.steps, self.events)
 
+    def catch_up(self) -> None:
+        """Make a new plan if what was noted asks for one. Raises nothing: what was noted must not look unsaved."""
+        if self.job is None or not self.needs_plan():
+            return
+        try:
+            self.replan()
+        except Exception as wrong:  # the report is on disk, whatever the planner does
+            self.trouble = f"the planner failed ({type(wrong).__name__}: {wrong}); the plan is the old one"
+
     # Inside
 
     def _write(self, kind: str, body: dict[str, Any], at: Instant | datetime | None) -> Event:
@@ -180,13 +213,14 @@ class Session(Desk):
 
     def _append(self, kind: str, body: Mapping[str, Any], at: Instant | datetime | None, event_id: str) -> Event:
         event = self._book.append(kind, body, at, event_id)
-        self.events = self._book.events()
+        self._heed(self._book.events())
         return event
 
     def _take_back(self, together: Sequence[Event]) -> None:
         group = uuid4().hex
         for event in reversed(together):
             self._append("undone", {"event": event.id, "with": group}, None, uuid4().hex)
+        self._labels_put_back(together)
         self.offered, self.offers = None, []
         before = self._remembered.get(self.inputs_hash())
         if before is not None:
@@ -195,15 +229,23 @@ class Session(Desk):
             self._decided = ""
             self._after_report()
 
+    def _labels_put_back(self, together: Sequence[Event]) -> None:
+        """An undone label leaves his file, one whose undo is undone comes back to it."""
+        by_id = {event.id: event for event in self.events}
+        said = [put_back(event.body) for event in together if event.kind == "label"]
+        again = [by_id.get(str(event.body.get("event"))) for event in together if event.kind == "undone"]
+        said += [keep(event.body) for event in again if event is not None and event.kind == "label"]
+        self.label_trouble = next((each for each in said if each), None)
+        self._labels_written()
+
     def _after_report(self) -> None:
-        self.offered, self.offers = None, []
         if self.plan is not None:
             self.plan = self._standing(self.plan)
-        if self.at_once and self.job is not None:
-            try:
-                self.replan()
-            except Exception as wrong:  # the report is on disk: whatever the planner does, it must not look unsaved
-                self.trouble = f"the planner failed ({type(wrong).__name__}: {wrong}); the plan is the old one"
+        if not self.needs_plan():
+            return
+        self.offered, self.offers = None, []
+        if self.at_once:
+            self.catch_up()
 
     def _on_wall(self, step_id: str) -> PlannedStep:
         if self.plan is None:

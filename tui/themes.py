@@ -1,5 +1,7 @@
 """The looks: dark, light and strong. Hues from the Okabe-Ito set; nothing is told by color alone, green is not used."""
 
+from collections.abc import Mapping
+
 from textual.theme import Theme
 
 COLORS = ("dim", "alarm", "mark", "dry", "off", "noway", "flood", "key")
@@ -21,3 +23,18 @@ THEMES: tuple[Theme, ...] = (
     _theme("mud-light", False, "#ffffff", "#101010", _LIGHT),
     _theme("mud-strong", True, "#000000", "#ffffff", _STRONG),
 )
+
+LIGHT_GROUNDS = frozenset(("7", "15"))
+FEW_COLORS = ("linux", "vt", "ansi", "xterm-16color", "screen-16color")
+
+
+def theme_of_terminal(environ: Mapping[str, str]) -> str:
+    """The look that fits the terminal, as far as it says: few colors, a light ground, or dark.
+
+    Many terminals set COLORFGBG ("0;15": black on white); those that say nothing are taken for dark.
+    """
+    named = environ.get("TERM", "")
+    few = environ.get("TEXTUAL_COLOR_SYSTEM") == "standard" or named in FEW_COLORS or named.startswith("vt")
+    if few and not environ.get("COLORTERM"):
+        return "mud-strong"
+    return "mud-light" if environ.get("COLORFGBG", "").rpartition(";")[2] in LIGHT_GROUNDS else "mud-dark"

@@ -10,8 +10,11 @@ from planning.job.job import Job
 from planning.job.plan import Broken, Plan, PlannedStep
 from planning.job.problem import Problem
 from planning.job.step import Step
-from planning.job.words import Instant
+from planning.job.words import Instant, Minutes
 from planning.records.clock import Clock
+from planning.records.clock_watch import watched
+from tui.cli.clocks import Running
+from tui.pour_clock import Mix, all_running, mixes_of
 from tui.session import Planner, Session
 from tui.standing import due_step, with_states
 from tui.words import wall as wall_clock
@@ -43,10 +46,14 @@ class WallSession(Session):
     def _read(self) -> JobRead:
         return self.read
 
+    def _as_noted(self, job: Job, steps: tuple[Step, ...]) -> tuple[Job, tuple[Step, ...]]:
+        """The helper plans by the job as the record leaves it; the keys need the file's names only."""
+        return job, steps
+
     def stand_at(self, now: Instant) -> None:
         """Bring the states of the steps on the wall up to now; no time moves."""
         if self.plan is not None and self.job is not None:
-            self.plan = with_states(self.plan, self.job, self.events, now)
+            self.plan = with_states(self.plan, self.job, self.events, min(now, self.earliest()), self.latest())
 
     def keep_extra(self, key: str, value: Any) -> None:
         """Keep something of the screen's for next time, beside the plan."""
@@ -71,7 +78,7 @@ class Wall:
 
     def __init__(self, job_path: Path | None, clock: Clock) -> None:
         self.job_path = job_path
-        self.clock = clock
+        self.clock = watched(clock)
         self.session: WallSession | None = None
         self.first: Plan | None = None
         self.marked: str | None = None
@@ -81,19 +88,25 @@ class Wall:
         self.still_looking = False
         self.old_kept: tuple[str, ...] = ()
         self.choice_seen = False
+        self.best_offer = 0
+        """Which of the choices shown the aim likes best: it may have been found after the others."""
+        self.late_step: str | None = None
+        """The step last said to be late, till it is known what that moves."""
         self.no_planner = ""
         """Why the helper could not plan, till it can again."""
         self.ways: dict[str, Any] = {}
         self._memo: dict[str, Any] = {}
-        self._memo_of: tuple[Plan | None, Instant] = (None, 0)
+        self._memo_of: tuple[Plan | None, Instant, int] = (None, 0, 0)
         self.kept: dict[str, Any] = {}
         """What was kept beside the saved plan; the session takes it over when the job is read."""
         self.file_trouble: tuple[str, ...] = ()
+        self.new_job: dict[str, Any] | None = None
+        """The tables of a job that is being set up and is not on disk yet."""
 
     def memo(self, name: str, make: Callable[[], Made]) -> Made:
         """What `make` gives, made once for each plan and minute: a key paints several lines from the same facts."""
-        mark = (self.plan, self.now())
-        if self._memo_of[0] is not mark[0] or self._memo_of[1] != mark[1]:
+        mark = (self.plan, self.now(), self.doubt)
+        if self._memo_of[0] is not mark[0] or self._memo_of[1:] != mark[1:]:
             self._memo_of = mark
             self._memo.clear()
         if name not in self._memo:
@@ -104,6 +117,23 @@ class Wall:
     def now(self) -> Instant:
         """The instant of the clock, in whole minutes."""
         return int(self.clock.wall().timestamp() // 60)
+
+    def earliest(self) -> Instant:
+        """The earliest that it can be now: ask it before saying that a wait is over."""
+        return int(self.clock.earliest().timestamp() // 60)
+
+    def latest(self) -> Instant:
+        """The latest that it can be now: ask it before saying that a window is still open."""
+        return int(self.clock.latest().timestamp() // 60)
+
+    def clock_says(self) -> Instant:
+        """What the computer's clock says, right or wrong."""
+        return int(self.clock.inner_wall().timestamp() // 60)
+
+    @property
+    def doubt(self) -> Minutes:
+        """By how many minutes the computer's clock is ahead (+) or behind (-) while nobody said which time is right."""
+        return round(self.clock.doubt_s / 60)
 
     def second(self) -> datetime:
         """The moment of the clock, aware, in UTC."""
@@ -123,6 +153,8 @@ class Wall:
             return self.session.job.name
         if self.plan is not None:
             return self.plan.job
+        if self.new_job is not None:
+            return str(self.new_job["job"]["name"])
         return "mudday" if self.job_path is None else self.job_path.stem.replace("-", " ")
 
     def old_guess(self) -> bool:
@@ -131,6 +163,23 @@ class Wall:
         if session is None or session.plan is None or session.accepted is not None:
             return False
         return any(step.start < self.now() and step.state in ("wait", "ready") for step in session.plan.steps)
+
+    def mixes(self) -> dict[str, Mix]:
+        """What is mixed in the steps under way, as far as the helper filled it in."""
+        return self.memo("mixes", lambda: mixes_of(self.pages.get("clocks")))
+
+    def running(self) -> list[Running]:
+        """Every window that runs now, those inside a pour or float too; the worst of the plan's first."""
+        plan = self.plan
+        if plan is None:
+            return []
+        events = () if self.session is None else self.session.events
+        return self.memo("running", lambda: all_running(plan, events, self.mixes(), self.earliest(), self.latest()))
+
+    def filled(self, name: str, values: Any) -> None:
+        """The helper filled in a page: what was made without it is made anew."""
+        self.pages[name] = values
+        self._memo.clear()
 
     def step(self, step_id: str | None) -> PlannedStep | None:
         """The step of that id on the wall."""

@@ -1,5 +1,6 @@
 """The words of the screens: states, steps, rooms, people and times as a setter says them, from a plan alone."""
 
+from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
 from planning.job.hours import local
@@ -55,6 +56,8 @@ MARKS: tuple[tuple[str, str], ...] = (
     ("√", "in the van"),
 )
 
+MAKING = "Still making the first plan. Press it again in a moment."
+
 SMALL_WORDS = frozenset(("the", "of", "and", "in", "to", "for", "on", "a", "with", "by"))
 
 
@@ -71,6 +74,13 @@ def wall(plan: Plan, at: Instant) -> str:
 def times(plan: Plan, step: PlannedStep) -> tuple[str, str]:
     """Start and end by the clock; nothing for a step on hold, whose time nobody knows."""
     return ("", "") if step.state == "hold" else (wall(plan, step.start), wall(plan, step.finish))
+
+
+def clock_went(doubt: Minutes) -> str:
+    """What happened to the computer's clock, which is so far ahead (+) or behind (-) of the time counted."""
+    if doubt > 0:
+        return f"This computer's clock went {show_minutes(doubt)} ahead at once: it was set, or the computer slept."
+    return f"This computer's clock went {show_minutes(-doubt)} back at once: it was set."
 
 
 def clock(plan: Plan, at: Instant, now: Instant) -> str:
@@ -155,18 +165,49 @@ def start_by(plan: Plan, step: PlannedStep) -> str:
     return "loose" if step.latest_start is None else clock(plan, step.latest_start, step.start)
 
 
-def holds(plan: Plan, step: PlannedStep, now: Instant) -> str:
-    """What a waiting step waits for, short enough for a table: `opens 11:10`, `you`, `layout`; blank if not known."""
+def holds(plan: Plan, step: PlannedStep, now: Instant, width: int = 200) -> str:
+    """What a waiting step waits for, in so many cells: `opens 11:10`, or the planner's own reason, shorter if need be.
+
+    The only place where a table gets this from, so that no two of them say two things.
+    """
     if step.state == "hold":
         return step.reason.partition(": ")[2] or step.reason
     opens = step.window.opens
     if opens is not None and opens > now:
         return f"opens {clock(plan, opens, now)}"
-    before = behind(plan, step)
-    if before is not None:
-        return before.title
-    text = step.reason.rstrip(". ")
-    return text.removeprefix("Not sooner: ")
+    return short_reason(plan, step.reason, width)
+
+
+def short_reason(plan: Plan, reason: str, width: int) -> str:
+    """The planner's reason in so many cells: whole, or without what can be seen elsewhere; never half a sentence."""
+    said = reason.rstrip(". ").removeprefix("Not sooner: ")
+    for shorter in (str, _without_room(plan), _person_till, _first_only):
+        said = shorter(said)
+        if len(said) <= width:
+            return said
+    return shorten(said, width)
+
+
+def _without_room(plan: Plan) -> Callable[[str], str]:
+    rooms = sorted((f" in the {room.name}" for room in plan.rooms), key=len, reverse=True)
+
+    def shorter(said: str) -> str:
+        return next((said.replace(each, "", 1) for each in rooms if each in said), said)
+
+    return shorter
+
+
+def _person_till(said: str) -> str:
+    """`you at float till Wed 9:10` is `you, till Wed 9:10`."""
+    who, at, rest = said.partition(" at ")
+    _, till, until = rest.rpartition(" till ")
+    return f"{who}, till {until}" if at and till and " " not in who else said
+
+
+def _first_only(said: str) -> str:
+    """`protect comes first, till 7:55` is `protect`; `It comes after tear out in this order of work` is `tear out`."""
+    said = said.removeprefix("It comes after ").removesuffix(" in this order of work")
+    return said.partition(" comes first")[0].partition(": ")[0]
 
 
 def behind(plan: Plan, step: PlannedStep) -> PlannedStep | None:
@@ -183,7 +224,9 @@ def stands(plan: Plan, step: PlannedStep, now: Instant, width: int = 200) -> str
     word = STATE_WORDS[step.state]
     said = ""
     if step.state in ("wait", "hold"):
-        said = holds(plan, step, now)
+        said = holds(plan, step, now, width - 6)
+    elif step.state == "missed":
+        said = step.recovery or ""
     elif step.state == "curing" and step.foot_ready is not None:
         said = f"till {clock(plan, step.foot_ready, now)}"
     elif step.state == "hands":
@@ -211,13 +254,13 @@ def margin(plan: Plan, step: PlannedStep, now: Instant) -> str:
 
 
 def proof_words(proof: Proof) -> str:
-    """How good the plan is proved to be."""
+    """How good the plan is proved to be, in one sentence; a search that the wall clock ended says so."""
+    cut = " (the search was cut short)" if proof.cut_short else ""
     if proof.best:
         return "No plan ends the job sooner (proved)."
     if proof.at_most_min_sooner:
-        tail = "; still looking" if proof.cut_short else ""
-        return f"Could end up to {show_minutes(proof.at_most_min_sooner)} sooner{tail}."
-    return "Good plan, not proved."
+        return f"Could end up to {show_minutes(proof.at_most_min_sooner)} sooner{cut}."
+    return f"Good plan, not proved{cut}."
 
 
 def wrap(text: str, width: int) -> list[str]:

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from planning.handover.slow import Times, slow_times
-from planning.handover.wording import owner_time, room_name
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan, PlannedStep
@@ -31,11 +30,16 @@ class Release:
     told: bool = True
 
 
-def releases(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event] = ()) -> tuple[Release, ...]:
-    """Every stay-off of the plan in the slow case, never before the plan's own end of it, in order of start."""
+def releases(
+    plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event] = (), times: Times | None = None
+) -> tuple[Release, ...]:
+    """Every stay-off of the plan in the slow case, never before the plan's own end of it, in order of start.
+
+    `times`: the plan's slow times, when they are known already.
+    """
     listed = list(events)
-    times = slow_times(plan, job, steps, listed)
-    maker = _Maker(plan, job, steps, listed, times)
+    slow = slow_times(plan, job, steps, listed) if times is None else times
+    maker = _Maker(plan, job, steps, listed, slow)
     found = [each for planned in plan.steps for each in maker.of(planned)]
     return tuple(sorted(found, key=lambda each: (each.start, each.room, each.part or "", each.what)))
 
@@ -89,24 +93,3 @@ def standing_at(found: Iterable[Release], now: Instant, begun: frozenset[str]) -
 
 def _ends(release: Release) -> tuple[bool, Instant]:
     return release.until is None, release.until or 0
-
-
-WORDS: dict[Barrier, str] = {"walk": "walk on it", "wet": "wet it", "heavy": "heavy things"}
-
-
-def release_table(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event], now: Instant) -> str:
-    """The table for the general contractor: from when each floor may be used, after the step that comes last on it."""
-    last: dict[tuple[str, str | None, Barrier], Release] = {}
-    for each in releases(plan, job, steps, events):
-        if each.until is not None and each.until <= now:
-            continue
-        known = last.get((each.room, each.part, each.what))
-        if known is None or _ends(each) > _ends(known):
-            last[each.room, each.part, each.what] = each
-    lines = [f"{job.name.upper()}: FROM WHEN EACH FLOOR MAY BE USED (slow case)", ""]
-    lines.append(f"{'ROOM':<24} {'FOR':<14} {'FROM':<22} AFTER")
-    for each in sorted(last.values(), key=lambda one: (one.room, one.part or "", one.what)):
-        from_when = "we tell you" if each.until is None else owner_time(each.until, job.zone, now)
-        name = room_name(plan, each.room, each.part)
-        lines.append(f"{name:<24} {WORDS[each.what]:<14} {from_when:<22} {each.title}")
-    return "\n".join(lines) + "\n"

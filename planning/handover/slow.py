@@ -35,14 +35,18 @@ WEIGHTS = (0.3, 0.4, 0.3)
 mean, as used in risk work; from memory)."""
 
 
-def slow_times(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event] = ()) -> Times:
+def slow_times(
+    plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event] = (), apart: frozenset[str] = frozenset()
+) -> Times:
     """Start and finish of every planned step when things go slowly; what is done keeps its real times.
+
+    `apart`: planned steps that are left out, and that nothing waits for: those of a later visit.
 
     The plan is run `RUNS` times, step after step, with low, usual or high times for each step and wait; the same job
     gives the same answer each time. Never earlier than the plan. Windows that would shut meanwhile are not looked
     at: the setter would re-order then, and a new plan makes a new note. Steps go slow one by one here, not together.
     """
-    walk = _Walk(plan, job, steps, events)
+    walk = _Walk(plan, job, steps, events, apart)
     chance = Random(SEED)
     runs = [walk.run(partial(_drawn, chance)) for _ in range(RUNS)]
     keep = ceil(SHARE * RUNS) - 1
@@ -73,10 +77,13 @@ def _high() -> Case:
 class _Walk:
     """Runs a plan in its order. `spans` are the hours that people share; `opened` keeps waits already reckoned."""
 
-    def __init__(self, plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event]) -> None:
+    def __init__(
+        self, plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event], apart: frozenset[str] = frozenset()
+    ) -> None:
         listed = list(events)
         self.by_id = {step.id: step for step in steps}
-        self.order = sorted(plan.steps, key=lambda step: (step.start, step.finish, step.id))
+        placed = (step for step in plan.steps if step.id not in apart)
+        self.order = sorted(placed, key=lambda step: (step.start, step.finish, step.id))
         self.air: SiteAir = site_air(job, listed)
         self.progress: Progress = read_progress(job, listed)
         self.hours = {person.name: self._hours(job, plan, person.name) for person in job.people}

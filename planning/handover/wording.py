@@ -1,12 +1,14 @@
 """Times and sentences as an owner reads them: quarter hours, never earlier than the slow case, no trade words."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from planning.job.hours import local
-from planning.job.plan import Plan
+from planning.job.plan import Plan, PlannedStep
+from planning.job.step import Step
 from planning.job.words import Instant, Kind
-from planning.quantities.show import DAY_NAMES, show_day
+from planning.quantities.show import show_day
 
 QUARTER_MIN = 15
 
@@ -56,14 +58,14 @@ def owner_clock(moment: datetime) -> str:
 
 
 def owner_time(at: Instant, zone: ZoneInfo, now: Instant) -> str:
-    """`7:30 pm tonight`, `3 pm today`, `Fri 8:45 pm`, `Tue 16 Jun 8:30 am`: rounded up to the quarter hour."""
+    """`7:30 pm tonight`, `3 pm today`, `Tue 16 Jun 8:30 am`: rounded up to the quarter hour.
+
+    Every other day has its date: a note on a door is read on later days too.
+    """
     moment, today = local(zone, quarter_up(at)), local(zone, now)
     clock = owner_clock(moment)
-    days = (moment.date() - today.date()).days
-    if days == 0:
+    if moment.date() == today.date():
         return f"{clock} {'tonight' if moment.hour >= 17 else 'today'}"
-    if 0 < days < 7:
-        return f"{DAY_NAMES[moment.weekday()]} {clock}"
     return f"{show_day(moment.date())} {clock}"
 
 
@@ -84,3 +86,25 @@ def listed(words: list[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return ", ".join(words[:-1]) + f" and {words[-1]}"
+
+
+def plural(count: int, word: str, more: str | None = None) -> str:
+    """`1 step`, `2 steps`, `2 people`."""
+    return f"{count} {word if count == 1 else more or word + 's'}"
+
+
+def pieces_words(pieces: Sequence[PlannedStep], step: Step | None) -> str:
+    """What is done in a step, or in some of its pieces, as a reader from outside understands it.
+
+    `set the wall tile, part 2 of 4`, `tear out, parts 1 to 3 of 4`.
+    """
+    first, last = pieces[0], pieces[-1]
+    if step is None:
+        return first.title
+    words = step.says if step.says and not step.says.endswith(".") else step.title
+    if first.piece is None or last.piece is None:
+        return words
+    _, _, count = first.title.rpartition(" of ")
+    of = f" of {count}" if count.isdigit() else ""
+    low, high = min(p.piece.n for p in pieces if p.piece), max(p.piece.n for p in pieces if p.piece)
+    return f"{words}, part {low}{of}" if low == high else f"{words}, parts {low} to {high}{of}"

@@ -19,7 +19,11 @@ EVENT_KINDS: tuple[str, ...] = (
     "visit_result",
     "delivered",
     "short",
+    "delivery_moved",
+    "service_out",
+    "service_back",
     "answered",
+    "agreed",
     "reading",
     "ticked",
     "used",
@@ -42,6 +46,7 @@ EVENT_KINDS: tuple[str, ...] = (
     "corrected",
     "clock_changed",
     "job_file",
+    "ways",
 )
 
 
@@ -63,8 +68,13 @@ class Event:
 
     @property
     def minute(self) -> Instant:
-        """The instant rounded down to the minute."""
+        """The instant rounded down to the minute: when something began, or a maximum counts from."""
         return int(self.at.timestamp() // 60)
+
+    @property
+    def minute_up(self) -> Instant:
+        """The instant rounded up to the minute: when something was over, so that no wait opens early."""
+        return -int(-self.at.timestamp() // 60)
 
 
 def standing(events: Iterable[Event]) -> tuple[Event, ...]:

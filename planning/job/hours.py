@@ -1,6 +1,6 @@
 """Who may work when: wall-clock hours of the site turned into instants, day by day."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -34,11 +34,21 @@ class Absence:
 
 
 @dataclass(frozen=True, slots=True)
+class Extra:
+    """Somebody comes in besides his own hours, door to door: a Saturday, an evening, a day that is not his."""
+
+    person: str
+    start: Instant
+    finish: Instant
+
+
+@dataclass(frozen=True, slots=True)
 class Presence:
-    """What happened to people's hours: absences noted, and days somebody stays until later."""
+    """What happened to people's hours: absences noted, days somebody stays until later, and extra comings."""
 
     absences: tuple[Absence, ...] = ()
     stays: Mapping[tuple[str, date], Instant] = field(default_factory=dict)
+    extras: tuple[Extra, ...] = ()
 
 
 def instant(zone: ZoneInfo, day: date, clock: time) -> Instant:
@@ -77,6 +87,18 @@ def working_days(hours: Hours, person: Person, first: date, last: date) -> list[
     return sorted((ruled | extra) - hours.off - person.off)
 
 
+def next_morning(hours: Hours, zone: ZoneInfo, at: Instant) -> Instant:
+    """When work begins on the first working day of the job after the day of `at` (by the job's own days)."""
+    day = local(zone, at).date()
+    anybody = Person("", "", frozenset())
+    for days in (8, 60, 800):
+        found = working_days(hours, anybody, day + timedelta(days=1), day + timedelta(days=days))
+        if found:
+            begins = [each.start for each in hours.exceptions if each.day == found[0]]
+            return instant(zone, found[0], begins[0] if begins else hours.start)
+    return instant(zone, day + timedelta(days=1), hours.start)
+
+
 def shifts(
     hours: Hours, person: Person, zone: ZoneInfo, first: date, last: date, presence: Presence | None = None
 ) -> list[Shift]:
@@ -86,7 +108,24 @@ def shifts(
     for day in working_days(hours, person, first, last):
         shift = _day_shift(hours, person, zone, day, known.stays.get((person.name, day)))
         if shift is not None:
-            found.extend(_without(shift, [a for a in known.absences if a.person == person.name]))
+            found.append(shift)
+    found = _with_extras(found, hours, zone, [e for e in known.extras if e.person == person.name], first, last)
+    gone = [a for a in known.absences if a.person == person.name]
+    return [piece for shift in found for piece in _without(shift, gone)]
+
+
+def _with_extras(
+    found: list[Shift], hours: Hours, zone: ZoneInfo, extras: Sequence[Extra], first: date, last: date
+) -> list[Shift]:
+    """The shifts with the extra comings between them: set up and cleaned up like any other, never twice at once."""
+    for extra in sorted(extras, key=lambda each: (each.start, each.finish)):
+        day = local(zone, extra.start).date()
+        start, finish = extra.start + hours.set_up_min, extra.finish - hours.clean_up_min
+        start = max([start, *(shift.finish for shift in found if shift.start <= start < shift.finish)])
+        finish = min([finish, *(shift.start for shift in found if start <= shift.start < finish)])
+        if start < finish and first <= day <= last:
+            made = Shift(extra.person, day, start, finish, _meal(hours, zone, day, start, finish))
+            found = sorted([*found, made], key=lambda shift: shift.start)
     return found
 
 

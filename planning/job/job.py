@@ -13,11 +13,15 @@ from planning.job.words import Aim, Instant, Minutes, Units
 
 @dataclass(frozen=True, slots=True)
 class ClockSpan:
-    """A span of wall-clock time, each day (`day` None) or on one date. Over midnight when finish <= start."""
+    """A span of wall-clock time, each day (`day` None) or on one date. Over midnight when finish <= start.
+
+    `but`: dates on which it was agreed that it is not asked.
+    """
 
     start: time
     finish: time
     day: date | None = None
+    but: frozenset[date] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,12 @@ class House:
     quiet: tuple[ClockSpan, ...] = ()
     no_power: tuple[ClockSpan, ...] = ()
     no_water: tuple[ClockSpan, ...] = ()
+    toilet_excused: frozenset[date] = frozenset()
+    """Nights on which the household agreed to do without."""
+
+    def asks_toilet(self, day: date) -> bool:
+        """Is a working toilet asked for on the night that begins on that date?"""
+        return (day in self.toilet_dates or day.weekday() in self.toilet_weekdays) and day not in self.toilet_excused
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +79,8 @@ class Answer:
     holds: str
     by: Instant
     line: int = 0
+    yes: bool = False
+    """Is it a yes, without which the step is not done at all (something found, that costs the owner money)?"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +142,8 @@ class Job:
     errands: tuple[Errand, ...] = ()
     promises: tuple[Promise, ...] = ()
     materials: Mapping[str, OwnMaterial] = field(default_factory=dict)
+    pace: Mapping[str, float] = field(default_factory=dict)
+    """Kind of work -> how many times the usual labour the setter takes: his own pace, 1.2 is a fifth longer."""
     own_methods: tuple[Mapping[str, object], ...] = ()
     """Methods the setter wrote in the job file, in the same shape as ours (see trade/methods)."""
     warm_opens_early: bool = False

@@ -66,10 +66,10 @@ def _areas_and_counts() -> dict[str, Measurement]:
         "drains": Measurement("count", "1", "floor drains"),
         "points": Measurement("count", "12", "height points to be read"),
         "sheets": Measurement("count", "6", "sheets of board or underlayment"),
-        "coats": Measurement("count", "2", "coats of membrane"),
         "outlets": Measurement("count", "4", "outlets in the tiled wall"),
         "machines": Measurement("count", "2", "machines or appliances to move out and back"),
         "tests": Measurement("count", "3", "moisture tests in the slab"),
+        "bays": Measurement("count", "2", "bays that a pour or float is dammed into; 1: all in one"),
     }
 
 
@@ -77,7 +77,6 @@ def _forms() -> dict[str, Measurement]:
     return {
         "tile": Measurement("tile", '"12 x 24 x 3/8 in"', "length, width and thickness of the tile"),
         "wall_tile": Measurement("tile", '"3 x 6 x 5/16 in"', "the tile on the walls"),
-        "floor_tile": Measurement("tile", '"12 x 24 x 3/8 in"', "the tile on the room's floor"),
         "shower_tile": Measurement("tile", '"2 x 2 x 1/4 in"', "the tile on the shower floor"),
         "drain": Measurement("point", '"2\'-6\\", 1\'-6\\""', "drain center from the part's left and far wall"),
         "outline": Measurement(

@@ -6,6 +6,7 @@ Plain data. All times are instants (minutes since 1970 UTC); `plan_json` writes 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from planning.job.chance import Chance
 from planning.job.words import Barrier, Instant, Kind, LinkEnd, Minutes, Service, StepState, WindowState
 
 PLAN_VERSION = 1
@@ -114,6 +115,19 @@ class Act:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedBatch:
+    """One batch of a pour or float: its number, its mixer (from 1), its bags, and when its powder meets water, when it
+    is in place, and by when it must be (None: not known)."""
+
+    n: int
+    mixer: int
+    bags: float
+    begins: Instant
+    lands: Instant
+    use_by: Instant | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedStep:
     """One step (or one piece of a divisible step) with its time, its people and the answers to "why then?"."""
 
@@ -141,6 +155,8 @@ class PlannedStep:
     pause: bool = False
     piece: Piece | None = None
     acts: tuple[Act, ...] = ()
+    batches: tuple[PlannedBatch, ...] = ()
+    """The batches of a pour or float in the order they are mixed; empty for all others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +208,8 @@ class Plan:
     stay_off: tuple[StayOff, ...]
     broken: tuple[Broken, ...] = ()
     moved: tuple[Moved, ...] = ()
+    chance: Chance | None = None
+    """How likely it holds; None for an instant plan, which is not drawn."""
     notes: Mapping[str, str] = field(default_factory=dict)
     """Lines that belong to the plan as a whole ("air": "not read, taken as 73 F, 50 %"), by topic."""
 

@@ -5,7 +5,8 @@ from datetime import UTC, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from planning.job.plan import PLAN_VERSION, HouseOut, Plan, PlannedRoom, PlannedStep
+from planning.job.chance import Chance
+from planning.job.plan import PLAN_VERSION, HouseOut, Plan, PlannedBatch, PlannedRoom, PlannedStep
 from planning.job.plan_reader import PlanFileError, from_dict, from_json
 from planning.job.words import Instant
 
@@ -24,6 +25,7 @@ def _iso_or_none(at: Instant | None, zone: ZoneInfo) -> str | None:
 def to_dict(plan: Plan) -> dict[str, Any]:
     """The plan as plain JSON values."""
     zone = ZoneInfo(plan.zone)
+    known = {} if plan.chance is None else {"chance": _chance_dict(plan.chance, zone)}
     return {
         "version": PLAN_VERSION,
         "job": plan.job,
@@ -56,6 +58,24 @@ def to_dict(plan: Plan) -> dict[str, Any]:
         ],
         "broken": [{"rule": b.rule, "steps": list(b.steps), "words": b.words} for b in plan.broken],
         "moved": [{"id": m.id, "was": iso(m.was, zone), "now": iso(m.now, zone), "why": m.why} for m in plan.moved],
+        **known,
+    }  # fmt: skip
+
+
+def _chance_dict(chance: Chance, zone: ZoneInfo) -> dict[str, Any]:
+    return {
+        "draws": chance.draws,
+        "finish": iso(chance.finish, zone),
+        "finish_holds": chance.finish_holds,
+        "finish_likely": iso(chance.finish_likely, zone),
+        "finish_any_label": iso(chance.finish_any_label, zone),
+        "days": [
+            {"day": d.day.isoformat(), "holds": d.holds, "any_label": d.any_label, "weakest": d.weakest,
+             "buffer_min": d.buffer_min, "lifted": d.lifted}
+            for d in chance.days
+        ],
+        "steps": [{"id": step, "holds": holds} for step, holds in chance.steps.items()],
+        "demands": [{"kind": d.kind, "what": d.what, "kept": d.kept} for d in chance.demands],
     }  # fmt: skip
 
 
@@ -101,7 +121,19 @@ def _step_dict(step: PlannedStep, zone: ZoneInfo) -> dict[str, Any]:
         "pause": step.pause,
         "piece": None if step.piece is None else {"of": step.piece.of, "n": step.piece.n, "share": step.piece.share},
         "acts": [{"title": a.title, "opens": iso(a.opens, zone), "shuts": iso(a.shuts, zone)} for a in step.acts],
+        **({"batches": [_batch_dict(batch, zone) for batch in step.batches]} if step.batches else {}),
     }  # fmt: skip
+
+
+def _batch_dict(batch: PlannedBatch, zone: ZoneInfo) -> dict[str, Any]:
+    return {
+        "n": batch.n,
+        "mixer": batch.mixer,
+        "bags": batch.bags,
+        "begins": iso(batch.begins, zone),
+        "lands": iso(batch.lands, zone),
+        "use_by": _iso_or_none(batch.use_by, zone),
+    }
 
 
 def to_json(plan: Plan) -> str:

@@ -2,9 +2,10 @@
 
 import json
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, TypeVar, get_args
 
+from planning.job.chance import Chance, DayChance, DemandChance, DemandKind
 from planning.job.plan import (
     PLAN_VERSION,
     Act,
@@ -13,6 +14,7 @@ from planning.job.plan import (
     Moved,
     Piece,
     Plan,
+    PlannedBatch,
     PlannedLink,
     PlannedPart,
     PlannedPerson,
@@ -66,6 +68,7 @@ def from_dict(raw: Any, zone: str = "UTC", notes: Mapping[str, str] | None = Non
         stay_off=tuple(map(_stay_off, top.tables("stay_off"))),
         broken=tuple(Broken(b.whole("rule"), b.texts("steps"), b.text("words")) for b in top.tables("broken")),
         moved=tuple(Moved(m.text("id"), m.time("was"), m.time("now"), m.text("why")) for m in top.tables("moved")),
+        chance=_chance(top.table("chance")) if top.has("chance") else None,
         notes=dict(notes or {}),
     )
 
@@ -83,6 +86,10 @@ class _Table:
         if key not in self.raw:
             raise PlanFileError(f"key {self._name(key)} is missing; give a whole plan")
         return self.raw[key]
+
+    def has(self, key: str) -> bool:
+        """Is there a value under that key?"""
+        return self.raw.get(key) is not None
 
     def _name(self, key: str) -> str:
         return f"{self.path}.{key}" if self.path else key
@@ -142,6 +149,13 @@ class _Table:
         if moment.tzinfo is None:
             raise PlanFileError(f"time {value!r} has no offset; write it as 2026-06-03T07:20-06:00")
         return int(moment.timestamp() // 60)
+
+    def day(self, key: str) -> date:
+        """A day of the calendar."""
+        try:
+            return date.fromisoformat(self.text(key))
+        except ValueError:
+            raise self._wrong(key, self.raw[key], "a day such as 2026-06-03") from None
 
     def _list(self, key: str) -> list[Any]:
         value = self._get(key)
@@ -215,9 +229,34 @@ def _link(raw: _Table) -> PlannedLink:
     )  # fmt: skip
 
 
+def _chance(raw: _Table) -> Chance:
+    return Chance(
+        draws=raw.whole("draws"),
+        finish=raw.time("finish"),
+        finish_holds=raw.number("finish_holds"),
+        finish_likely=raw.time("finish_likely"),
+        finish_any_label=raw.time("finish_any_label"),
+        days=tuple(
+            DayChance(d.day("day"), d.number("holds"), d.number("any_label"), d.maybe("weakest", d.text),
+                      d.whole("buffer_min"), d.number("lifted"))
+            for d in raw.tables("days")
+        ),
+        steps={step.text("id"): step.number("holds") for step in raw.tables("steps")},
+        demands=tuple(
+            DemandChance(d.word("kind", get_args(DemandKind)), d.text("what"), d.number("kept"))
+            for d in raw.tables("demands")
+        ),
+    )  # fmt: skip
+
+
 def _window(raw: _Table) -> StepWindow:
     state = raw.word("state", (*get_args(WindowState), None))
     return StepWindow(raw.maybe("opens", raw.time), raw.maybe("shuts", raw.time), state)
+
+
+def _batch(raw: _Table) -> PlannedBatch:
+    return PlannedBatch(raw.whole("n"), raw.whole("mixer"), raw.number("bags"), raw.time("begins"), raw.time("lands"),
+                        raw.maybe("use_by", raw.time))  # fmt: skip
 
 
 def _step(raw: _Table, job: str) -> PlannedStep:
@@ -245,4 +284,5 @@ def _step(raw: _Table, job: str) -> PlannedStep:
         pause=raw.flag("pause"),
         piece=None if piece is None else Piece(piece.text("of"), piece.whole("n"), piece.number("share")),
         acts=tuple(Act(act.text("title"), act.time("opens"), act.time("shuts")) for act in raw.tables("acts")),
+        batches=tuple(map(_batch, raw.tables("batches"))) if raw.has("batches") else (),
     )

@@ -37,3 +37,5 @@ class Scope:
     add: tuple[Mapping[str, object], ...] = ()
     after: tuple[str, ...] = ()
     line: int = 0
+    filed: Mapping[str, Measure] | None = None
+    """The measures as the job file has them, where a class was swapped since; None: `measures` are."""

@@ -10,15 +10,22 @@ SHORT_WINDOW_MIN: Minutes = 30
 SHORT_CLOSING_MIN: Minutes = 6
 
 
-def window_state(opens: Instant | None, shuts: Instant | None, now: Instant) -> WindowState | None:
-    """The state of a window from early to late; None when there is neither an opening nor a shutting."""
+def window_state(
+    opens: Instant | None, shuts: Instant | None, now: Instant, latest: Instant | None = None
+) -> WindowState | None:
+    """The state of a window from early to late; None when there is neither an opening nor a shutting.
+
+    `latest`: the latest that it can be now, when a clock is in doubt and `now` is the earliest: the window opens by the
+    one and shuts by the other.
+    """
+    last = now if latest is None else latest
     if opens is None and shuts is None:
         return None
-    if shuts is not None and now >= shuts:
+    if shuts is not None and last >= shuts:
         return "shut"
     if opens is not None and now < opens:
         return "soon" if opens - now <= SOON_MIN else "not_yet"
-    if shuts is not None and now >= shuts - closing_min(opens, shuts):
+    if shuts is not None and last >= shuts - closing_min(opens, shuts):
         return "closing"
     return "open"
 

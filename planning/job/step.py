@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from planning.job.words import Barrier, Kind, Law, LinkEnd, Minutes, Quantity
+from planning.job.words import Barrier, Instant, Kind, Law, LinkEnd, Minutes, Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +84,22 @@ class InnerAct:
 
 
 @dataclass(frozen=True, slots=True)
+class StepBatch:
+    """One batch of a pour or float: which mixer (from 1), how many bags (a half one too), and when it is mixed.
+
+    `begins_min` (powder meets water) and `lands_min` (it is in place) count from the step's start. `use`: by when
+    after its own water-in it must be in place; None: nothing is known of that.
+    """
+
+    n: int
+    mixer: int
+    bags: float
+    begins_min: Minutes
+    lands_min: Minutes
+    use: Wait | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """Attended labour in one place: one row of a method applied to a room.
 
@@ -122,5 +138,13 @@ class Step:
     sources: tuple[str, ...] = ()
     acts: tuple[InnerAct, ...] = ()
     """What happens inside a locked step, in order: empty for all others."""
+    batches: tuple[StepBatch, ...] = ()
+    """The batches of a pour or float in the order they are mixed: empty for all others."""
+    bay_of: str = ""
+    """The key of the method's row that this step does one bay of; empty for all that is not dammed into bays."""
     says: str = ""
     """What is done, in a sentence, where there is room for one; empty when the title says it all."""
+    repeats: str = ""
+    """The key of the step that this one does once more; empty for all others."""
+    known_since: Instant | None = None
+    """When it came to be known that it must be done; None: from the job file."""

@@ -69,8 +69,13 @@ def batch_sizes(bags: int, most_per_batch: int) -> tuple[int, ...]:
     """Bags of each batch, as even as can be, the larger ones first: 5 bags of at most 2 a batch are 2, 2, 1."""
     if most_per_batch < 1:
         raise ValueError("a batch takes at least one bag")
-    if bags <= 0:
+    return shared_out(bags, ceil(bags / most_per_batch)) if bags > 0 else ()
+
+
+def shared_out(bags: int, shares: int) -> tuple[int, ...]:
+    """Whole bags in so many shares as even as can be, the larger ones first; no share is empty: 2 bags make two."""
+    count = min(shares, bags)
+    if count < 1:
         return ()
-    count = ceil(bags / most_per_batch)
     least, more = divmod(bags, count)
     return tuple(least + 1 for _ in range(more)) + tuple(least for _ in range(count - more))

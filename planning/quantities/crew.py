@@ -16,6 +16,10 @@ CYCLE_MIN = 3.5
 ALONE_MIN = 5.0
 """The same for one person who also spreads it: so 3 to 4 bags in a window of 15 to 20 min."""
 BUCKETS_PER_MIXER = 2
+MOST_SAID = 4
+"""Bays told one by one."""
+MOST_MIXERS = 4
+"""More of them at once is no crew any more: a pump mixes and brings it (common practice, no source)."""
 _HAIR = 1e-9
 
 
@@ -32,6 +36,14 @@ class Site:
         """How many mixers can run: one person must spread, unless he is alone and does both in turn."""
         return min(self.mixers, max(1, self.people - 1)) if self.people > 0 else 0
 
+    def cycle(self, cycle_min: float = CYCLE_MIN) -> float:
+        """Minutes from one batch of a mixer to its next: longer for somebody alone, who also spreads."""
+        return ALONE_MIN * cycle_min / CYCLE_MIN if self.people == 1 else cycle_min
+
+    def at_once(self, flow_min: float, cycle_min: float = CYCLE_MIN) -> int:
+        """The most bags these people land while the first still flows: the largest bay they can pour."""
+        return most_bags(self.mixing, flow_min, self.cycle(cycle_min))
+
 
 @dataclass(frozen=True, slots=True)
 class Batch:
@@ -39,17 +51,17 @@ class Batch:
 
     number: int
     mixer: int
-    bags: int
+    bags: float
     begins_min: float
     lands_min: float
 
 
-Change = Literal["bay", "hands", "class"]
+Change = Literal["bay", "hands", "class", "pump"]
 
 
 @dataclass(frozen=True, slots=True)
 class WayOut:
-    """A change that makes the pour fit: bays of so many bags, more people and mixers, or the slower class."""
+    """A change that makes the pour fit: bays of so many bags, more people and mixers, the slower class, a pump."""
 
     change: Change
     bags: tuple[int, ...] = ()
@@ -106,7 +118,7 @@ def pour_crew(
         raise ValueError("a pour needs at least one person and one mixer; add them to the job")
     needed = mixers_needed(bags, flow_min, cycle_min) if bags else 0
     people = needed + 1 if needed > 1 else min(needed, 1)
-    cycle = ALONE_MIN * cycle_min / CYCLE_MIN if site.people == 1 else cycle_min
+    cycle = site.cycle(cycle_min)
     if needed == 1 and bags > most_bags(1, flow_min, ALONE_MIN * cycle_min / CYCLE_MIN):
         people = 2
     batches = pour_order(bags, max(1, site.mixing), cycle)
@@ -120,15 +132,15 @@ def pour_crew(
 
 
 def _ways_out(bags: int, site: Site, flow_min: float, cycle_min: float, other: float | None) -> tuple[WayOut, ...]:
-    cycle = ALONE_MIN * cycle_min / CYCLE_MIN if site.people == 1 else cycle_min
+    cycle = site.cycle(cycle_min)
     found = []
-    at_once = most_bags(site.mixing, flow_min, cycle)
+    at_once = site.at_once(flow_min, cycle_min)
     if at_once:
         found.append(WayOut("bay", bags=batch_sizes(bags, at_once)))
     if flow_min >= cycle_min:
         mixers = whole(bags / floor(flow_min / cycle_min + _HAIR))
         people, more = max(0, mixers + 1 - site.people), max(0, mixers - site.mixers)
-        found.append(WayOut("hands", people=people, mixers=more))
+        found.append(WayOut("hands", people=people, mixers=more) if mixers <= MOST_MIXERS else WayOut("pump"))
     if other is not None and bags <= most_bags(site.mixing, other, cycle):
         found.append(WayOut("class", flow_min=other))
     return tuple(found)
@@ -155,9 +167,19 @@ def widest_strip_m(
 def say_way_out(way: WayOut) -> str:
     """A way out in the setter's words."""
     if way.change == "bay":
-        return f"dam it into {len(way.bags)} bays of {', '.join(map(str, way.bags))} bags"
+        return f"dam it into {len(way.bags)} bays of {say_bags(way.bags)}"
+    if way.change == "pump":
+        return "have a crew with a mixing pump pour it"
     if way.change == "class":
         return f"take the slower class: it flows {floor(way.flow_min)} min"
     people = f"{way.people} more {'person' if way.people == 1 else 'people'}" if way.people else ""
     mixers = f"{way.mixers} more mixer{'' if way.mixers == 1 else 's'}" if way.mixers else ""
     return f"bring {' and '.join(each for each in (people, mixers) if each)}"
+
+
+def say_bags(bags: tuple[int, ...]) -> str:
+    """The bags of each bay: "4 bags" when all are alike, else "4, 3, 3 bags", or "2 to 3 bags" when they are many."""
+    if len(set(bags)) == 1:
+        return f"{bags[0]} bag{'' if bags[0] == 1 else 's'}"
+    said = ", ".join(map(str, bags)) if len(bags) <= MOST_SAID else f"{min(bags)} to {max(bags)}"
+    return f"{said} bags"

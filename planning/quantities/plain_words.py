@@ -9,6 +9,7 @@ from planning.quantities.number_words import shown
 
 MOST_WORD = 60
 MOST_COUNT = 1000
+LEAST_PACE, MOST_PACE = 0.25, 4.0
 
 ID = r"[A-Za-z0-9](?:[A-Za-z0-9_-]{0,58}[A-Za-z0-9])?"
 """A pattern of an id: letters, digits, - and _, a letter or digit at both ends."""
@@ -53,6 +54,14 @@ def count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= MOST_COUNT:
         raise UnreadableError(f"{shown(value)} is not such a number", how)
     return value
+
+
+def pace(value: object) -> float:
+    """How many times as long as usual: a number from 0.25 to 4."""
+    how = "write a number from 0.25 to 4, without quotes, such as 1.2 for a fifth longer than usual"
+    if isinstance(value, bool) or not isinstance(value, int | float) or not LEAST_PACE <= value <= MOST_PACE:
+        raise UnreadableError(f"{shown(value)} is no such pace", how)
+    return float(value)
 
 
 def text_of(value: object, how: str) -> str:

@@ -104,6 +104,11 @@ def show_times(factor: float) -> str:
     return f"x{factor:.2f}"
 
 
+def show_longer(factor: float) -> str:
+    """A factor on a label's time in words: `1.3 times as long`, `as the label says` when it is no different."""
+    return "as the label says" if abs(factor - 1) < 0.05 else f"{factor:.1f} times as long"
+
+
 def show_minutes(minutes: Minutes) -> str:
     """35 min; from an hour 2 h 15; over 48 h 3 days (whole days, rounded up). Negative ones keep a minus."""
     if minutes < 0:

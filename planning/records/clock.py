@@ -1,9 +1,8 @@
-"""The only clock of the project: wall time, time since boot that also runs in sleep, and a watch on both."""
+"""The only clock of the project: wall time, and time since boot that also runs in sleep. See clock_watch too."""
 
 import os
 import time
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -11,9 +10,6 @@ from typing import Protocol
 
 JUMP_S = 5.0
 """Wall time and boot time may differ by this much before we say that the clock was changed."""
-
-SLEW_PER_S = 0.0005
-"""A time service moves a clock softly by at most 500 parts in a million; that much we follow without a word."""
 
 
 class Clock(Protocol):
@@ -99,129 +95,6 @@ class FrozenClock:
     def jump_wall(self, seconds: float) -> None:
         """Somebody sets the clock on the wall; no time passes."""
         self._wall += timedelta(seconds=seconds)
-
-
-@dataclass(frozen=True, slots=True)
-class ClockNews:
-    """What one look found. `jump_s`: the wall clock was set forward (+) or back (-) by so many seconds, 0 if not.
-    `gap_s`: nobody looked for so long (the lid was closed, the program was held), 0 if not.
-    """
-
-    jump_s: float = 0.0
-    gap_s: float = 0.0
-
-
-class ClockWatch:
-    """A clock that watches another. It is a Clock itself, so whatever takes a Clock takes the watch.
-
-    `wall()` counts real seconds from when the watch began: a jump of the inner clock does not move it until somebody
-    says which clock is right (`settle`). While that is open the true time lies somewhere from `earliest()` (ask this
-    before calling a cure done) to `latest()` (ask this before calling a window still open).
-
-    `doubt_s` at the start: how far the inner clock is already ahead of what the record says (`Record.doubt`).
-    Where the system's boot time stops in sleep, a sleep looks like a jump forward, and the setter is asked.
-    """
-
-    def __init__(self, clock: Clock, doubt_s: float = 0.0, tick_s: float = 1.0) -> None:
-        self._clock = clock
-        self._tick_s = tick_s
-        self._base = self._raw_base() - doubt_s
-        self._last_boot = clock.boot()
-        self._told = 0.0
-
-    def _raw_base(self) -> float:
-        return self._clock.wall().timestamp() - self._clock.boot()
-
-    @property
-    def counted_base(self) -> float:
-        """What counted time says it was (seconds since 1970) when boot time was 0: the name of this run of it."""
-        return self._base
-
-    @property
-    def doubt_s(self) -> float:
-        """Seconds by which the inner wall clock is ahead (+) or behind (-) of counted time; 0 within 5 s."""
-        off = self._raw_base() - self._base
-        return off if abs(off) > JUMP_S else 0.0
-
-    def wall(self) -> datetime:
-        """Counted time: the inner wall clock, or what it would say had it not jumped."""
-        if not self.doubt_s:
-            return self._clock.wall()
-        return datetime.fromtimestamp(self._base + self._clock.boot(), UTC)
-
-    def boot(self) -> float:
-        """The inner clock's boot time."""
-        return self._clock.boot()
-
-    def boot_id(self) -> str:
-        """The inner clock's boot."""
-        return self._clock.boot_id()
-
-    def earliest(self) -> datetime:
-        """The earliest that it can be now."""
-        return min(self.wall(), self._clock.wall())
-
-    def latest(self) -> datetime:
-        """The latest that it can be now."""
-        return max(self.wall(), self._clock.wall())
-
-    def look(self) -> ClockNews | None:
-        """Call once a tick: what is new since the last look, or None. A jump is told once."""
-        boot = self._clock.boot()
-        passed = boot - self._last_boot
-        self._last_boot = boot
-        gap = passed if passed > self._tick_s + JUMP_S else 0.0
-        doubt = self.doubt_s
-        jump = doubt - self._told if abs(doubt - self._told) > JUMP_S else 0.0
-        if jump:
-            self._told = doubt
-        if not doubt:
-            self._follow(passed)
-        return ClockNews(jump, gap) if jump or gap else None
-
-    def _follow(self, passed: float) -> None:
-        most = max(passed, 0.0) * SLEW_PER_S
-        self._base += min(max(self._raw_base() - self._base, -most), most)
-
-    @contextmanager
-    def settling(self, trust_wall: bool) -> Iterator[float]:
-        """`settle` for as long as it takes to save the answer: taken back when that raises."""
-        kept = self._clock, self._base, self._told
-        try:
-            yield self.settle(trust_wall)
-        except BaseException:
-            self._clock, self._base, self._told = kept
-            raise
-
-    def settle(self, trust_wall: bool) -> float:
-        """Somebody said which clock is right. Returns by how many seconds earlier notes must move (0: not at all).
-
-        `trust_wall` True: the clock on the wall is right now, so what was noted on counted time was off by the
-        doubt. False: counted time was right; the jump of the wall clock is left out from here on.
-        """
-        doubt = self.doubt_s
-        if not trust_wall:
-            self._clock = _Offset(self._clock, -doubt)
-        self._base = self._raw_base()
-        self._told = 0.0
-        return doubt if trust_wall else 0.0
-
-
-class _Offset:
-    """A clock whose wall time is corrected by a fixed amount."""
-
-    def __init__(self, clock: Clock, by_s: float) -> None:
-        self._clock = clock
-        self._by = timedelta(seconds=by_s)
-
-    def wall(self) -> datetime:
-        return self._clock.wall() + self._by
-
-    def boot(self) -> float:
-        return self._clock.boot()
-
-    def boot_id(self) -> str:
-        return self._clock.boot_id()
 
 
 @dataclass(frozen=True, slots=True)

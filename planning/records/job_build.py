@@ -1,6 +1,6 @@
 """A read and checked job file turned into a Job: wall clock into instants, sizes into floors, ids for what comes."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from pathlib import PurePath
 from zoneinfo import ZoneInfo
@@ -54,6 +54,7 @@ def build_job(doc: Document, table: JobTable, file: str, scopes: dict[int, tuple
         house=_house(doc.house or HouseTable()),
         gear=_gear(doc.gear or GearTable()),
         van=doc.van,
+        pace=doc.pace,
         aim=table.aim,  # type: ignore[arg-type]  # the schema has checked that it is one of the words
         units=table.units,  # type: ignore[arg-type]  # as above
         flood_hold_min=table.flood_hold,
@@ -63,11 +64,26 @@ def build_job(doc: Document, table: JobTable, file: str, scopes: dict[int, tuple
         answers=coming.answers(),
         errands=coming.errands(),
         promises=coming.promises(),
-        materials={m.class_: _material(m, lines.of(("material", n))) for n, m in enumerate(doc.material) if m},
-        own_methods=tuple(
-            {**method, "line": lines.of(("method", n))} for n, method in enumerate(doc.method) if method is not None
-        ),
+        materials={m.class_: own_material(m, lines.of(("material", n))) for n, m in enumerate(doc.material) if m},
+        own_methods=own_methods(doc, lines),
     )
+
+
+def own_methods(doc: Document, lines: Lines) -> tuple[Mapping[str, object], ...]:
+    """The setter's own methods as they stand in the file, each table and each row with its line."""
+    found = []
+    for n, method in enumerate(doc.method):
+        if method is None:
+            continue
+        rows = method.get("row")
+        with_lines = {**method, "line": lines.of(("method", n))}
+        if isinstance(rows, list):
+            with_lines["row"] = [
+                {**row, "line": lines.of(("method", n, "row", m))} if isinstance(row, dict) else row
+                for m, row in enumerate(rows)
+            ]
+        found.append(with_lines)
+    return tuple(found)
 
 
 def _person(table: PersonTable, job: str) -> Person:
@@ -100,7 +116,8 @@ def _gear(table: GearTable) -> Gear:
     return Gear({name: int(n) for name, n in counted.items()}, table.payload)
 
 
-def _material(table: MaterialTable, line: int) -> OwnMaterial:
+def own_material(table: MaterialTable, line: int) -> OwnMaterial:
+    """The setter's numbers of one class, as its table in a file says them."""
     said = {str(name): getattr(table, _SPELLED.get(name, name)) for name in WINDOW_NAMES}
     windows: dict[str, tuple[Band, Band | None]] = {name: window for name, window in said.items() if window}
     return OwnMaterial(table.class_, table.bag, table.water, table.yield_, windows, line)

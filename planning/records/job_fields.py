@@ -13,6 +13,7 @@ from planning.job.people import DayHours
 from planning.job.place import Air
 from planning.job.problem import UnreadableError
 from planning.job.step import Band
+from planning.job.words import KINDS
 from planning.quantities import plain_words, units
 from planning.records import job_names, job_words
 
@@ -41,6 +42,8 @@ Name = Annotated[str, read(job_names.name)]
 Place = Annotated[str, read(job_names.place)]
 StepRef = Annotated[str, read(job_names.step_ref)]
 Skill = Annotated[str, read(job_names.skill)]
+KindWord = Annotated[str, read(plain_words.one_of(*KINDS))]
+Pace = Annotated[float, read(plain_words.pace)]
 Yes = Annotated[bool, read(job_names.yes_or_no)]
 Count = Annotated[int, read(plain_words.count)]
 Zone = Annotated[ZoneInfo, read(job_names.zone)]

@@ -8,7 +8,7 @@ from planning.job.problem import Problem
 from planning.records.job_build import build_job
 from planning.records.job_checks import check
 from planning.records.job_problems import Findings, read_document
-from planning.records.job_scope import KnownMethods, read_scope
+from planning.records.job_scope import KnownMethods, look_through, read_scope
 from planning.records.job_syntax import parse, too_much
 from planning.records.job_ways import Names
 from planning.records.toml_lines import Lines
@@ -73,9 +73,10 @@ def read_job_text(
         for n, room in enumerate(doc.room)
         if room is not None
     }
-    problems = findings.listed()
-    if problems or doc.job is None:
-        return None, problems
+    if findings.listed() or doc.job is None:
+        if known_methods is None:
+            look_through(doc, scopes, findings)
+        return None, findings.listed()
     return build_job(doc, doc.job, file, scopes, lines), []
 
 

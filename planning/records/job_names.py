@@ -47,8 +47,8 @@ def place(value: object, how: str = 'write "wet-room", or "wet-room.shower" for 
 
 
 def step_ref(value: object, how: str = 'write it as "grout", "powder-room/pour" or "room.part/method/step"') -> str:
-    """A step, named as far as needed: `step`, `room/step`, `part/method/step` or the full id."""
-    text = text_of(value, how)
+    """A step, named as far as needed: `step`, `room/step`, `part/method/step` or the full id; its title will do."""
+    text = "-".join(text_of(value, how).split())
     if not re.fullmatch(_STEP, text):
         raise UnreadableError(f"{shown(text)} is not the name of a step", how)
     return text
@@ -62,7 +62,7 @@ def skill(value: object) -> str:
 def yes_or_no(value: object) -> bool:
     """true or false, without quotes."""
     if not isinstance(value, bool):
-        raise UnreadableError(f"{shown(value)} is not yes or no", "write true or false, without quotes")
+        raise UnreadableError(f"{shown(value)} is not true or false", "write true or false, without quotes")
     return value
 
 

@@ -19,6 +19,7 @@ from planning.records.job_fields import (
     Days,
     HoursOfDay,
     Id,
+    KindWord,
     Liters,
     Mass,
     Meal,
@@ -27,6 +28,7 @@ from planning.records.job_fields import (
     Moments,
     Name,
     Nights,
+    Pace,
     Packages,
     Place,
     Promised,
@@ -271,6 +273,7 @@ class Document(Table):
     house: HouseTable | None = maybe("[house]")
     gear: GearTable | None = maybe("[gear]")
     van: dict[Id, Packages] = maybe("[van]", {})
+    pace: dict[KindWord, Pace] = maybe("[pace]", {})
     person: list[PersonTable | None] = maybe("[[person]]", [])
     room: list[RoomTable | None] = maybe("[[room]]", [])
     visit: list[VisitTable | None] = maybe("[[visit]]", [])

@@ -1,6 +1,6 @@
 """The `[[room.do]]` tables of a job file turned into scopes: measurements read by their kind, changes, references."""
 
-from collections.abc import Mapping, Set
+from collections.abc import Mapping, Sequence, Set
 from typing import Any
 
 from planning.job.measures import MEASUREMENTS
@@ -10,8 +10,9 @@ from planning.quantities.measure_words import read_measure
 from planning.quantities.number_words import shown
 from planning.quantities.plain_words import listed, nearest
 from planning.records import job_names
+from planning.records.job_build import own_methods
 from planning.records.job_problems import Findings, keys_of
-from planning.records.job_schema import ChangeTable, DoTable
+from planning.records.job_schema import ChangeTable, Document, DoTable
 from planning.records.toml_lines import Path
 
 KnownMethods = Mapping[str, Set[str]]
@@ -49,6 +50,34 @@ def read_scope(
         after=tuple(do.after),
         line=findings.lines.of(path),
     )
+
+
+def look_through(doc: Document, scopes: Mapping[int, Sequence[Scope]], findings: Findings) -> None:
+    """Report what the trade would find wrong later, for a file that has other mistakes: so all show at once.
+
+    Names only: steps to skip or change, parts, material classes, and the setter's own methods. A file without other
+    mistakes is looked through when its steps are made.
+    """
+    from planning.trade.materials import common_classes  # the trade is loaded for a file that is wrong anyway
+    from planning.trade.methods import Method, common_methods, read_own
+    from planning.trade.own_methods import problems_of
+    from planning.trade.scope_words import wrong_classes, wrong_words
+
+    mine = own_methods(doc, findings.lines)
+    for problem in problems_of(mine, findings.file):
+        findings.add_at(problem.line, problem.what, problem.how)
+    read = [own for own in map(read_own, mine) if isinstance(own, Method)]
+    methods: Mapping[str, Method] = {**common_methods(), **{own.key: own for own in read}}
+    for n, listed_scopes in scopes.items():
+        room = doc.room[n]
+        parts = [part.id for part in room.part if part is not None] if room is not None else []
+        places = [m for m, do in enumerate(room.do) if do is not None] if room is not None else []
+        for m, scope in zip(places, listed_scopes, strict=True):
+            method = methods.get(scope.method)
+            if method is None:
+                continue
+            for wrong in (*wrong_words(method, scope, parts), *wrong_classes(method, scope, common_classes())):
+                findings.add(("room", n, "do", m, *wrong.place), wrong.what, wrong.how)
 
 
 def _change(change: ChangeTable, line: int) -> StepChange:

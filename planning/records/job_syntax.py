@@ -98,6 +98,10 @@ def _report(message: str, findings: Findings, lines: list[str]) -> int:
             line, "a list, a table or a text is never closed", "write ], } or the closing quotes at its end"
         )
         return line
+    told = _bare_yes(lines[line - 1])
+    if told is not None and plain.startswith("Invalid value"):
+        findings.add_at(line, *told)
+        return line
     for begin, what, how in _WORDS:
         if plain.startswith(begin):
             findings.add_at(line, what, how)
@@ -108,6 +112,15 @@ def _report(message: str, findings: Findings, lines: list[str]) -> int:
     else:
         findings.add_at(line, f"this is not TOML ({plain[:80]})", 'write key = "value"')
     return line
+
+
+def _bare_yes(line: str) -> tuple[str, str] | None:
+    """A bare yes or no where TOML wants true or false: what is wrong and how to write it, or None."""
+    found = re.fullmatch(r"\s*([\w-]+)\s*=\s*(yes|no|on|off|true|false)\s*(?:#.*)?", line, re.IGNORECASE)
+    if found is None:
+        return None
+    right = "true" if found[2].lower() in ("yes", "on", "true") else "false"
+    return f"{found[1]}: {found[2]} is not true or false", f"write {found[1]} = {right}"
 
 
 def _line(found: re.Match[str] | None, findings: Findings, lines: list[str]) -> int:

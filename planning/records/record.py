@@ -36,12 +36,13 @@ class Record:
     file's SHA-256. `clock` may be replaced by a ClockWatch on it.
     """
 
-    def __init__(self, job_path: Path, clock: Clock, read_only: bool, zone: ZoneInfo | None) -> None:
+    def __init__(self, job_path: Path, clock: Clock, read_only: bool, zone: ZoneInfo | None, afresh: bool) -> None:
         self.job_path = job_path
         self.path = record_file.record_path(job_path)
         self.clock = clock
         self.trouble: str | None = None
         self._read_only = read_only
+        self._afresh = afresh
         self.zone = zone
         self._link: sqlite3.Connection | None = None
         self._file: tuple[int, int] | None = None
@@ -52,12 +53,15 @@ class Record:
         self._damaged = False
 
     @classmethod
-    def open(cls, job_path: Path, clock: Clock, read_only: bool = False, zone: ZoneInfo | None = None) -> Self:
+    def open(
+        cls, job_path: Path, clock: Clock, read_only: bool = False, zone: ZoneInfo | None = None, afresh: bool = False
+    ) -> Self:
         """Open the record beside a job file; there need not be one yet. Never raises for what is in the file.
 
         `read_only`: for viewing. `zone`: the site's; each event keeps the zone's UTC offset at its time.
+        `afresh`: begin a new record where there is none, though files beside it tell of things noted.
         """
-        record = cls(Path(job_path), clock, read_only, zone)
+        record = cls(Path(job_path), clock, read_only, zone, afresh)
         record._connect()
         return record
 
@@ -193,14 +197,15 @@ class Record:
         if found != self._file:
             self._rows, self._events = [], ()
         self._file = found
-        self._take_up(open_record(self.path, self._read_only))
+        self._take_up(open_record(self.path, self._read_only, self._afresh))
         self._refresh()
         self._shown_version = self._version
 
     def _take_up(self, opened: Opened) -> None:
         self._link, self.trouble, self._damaged = opened.link, opened.trouble, opened.damaged
         self._version = -1
-        if opened.damaged or len(opened.noted) > len(self._rows):
+        # What was read while the file was whole stays in view though it cannot be read any more.
+        if len(opened.noted) > len(self._rows):
             self._rows, self._events = [], ()
             self._take_in(opened.noted)
 
@@ -227,6 +232,8 @@ class Record:
 
     def _unread(self, link: sqlite3.Connection) -> tuple[Noted, ...]:
         if not link.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+            if self._rows:
+                raise DamagedError("is damaged: everything in it is gone")
             return ()
         return read_rows(link, self._rows[-1].seq if self._rows else 0)
 
@@ -297,7 +304,10 @@ class Record:
         """One write transaction, all or nothing; what it added is in `_rows` afterwards."""
         link = self._begin()
         try:
-            if record_file.create_in(link) and job_file_first:
+            fresh = record_file.create_in(link)
+            if fresh and self._rows:
+                raise DamagedError("is damaged: everything in it is gone")
+            if fresh and job_file_first:
                 self._insert(link, self._draft("job_file", self._job_file_body(), None, secrets.token_hex(8)))
             yield link
             # Read before the commit: once it returned, nothing may fail that would call a saved event not saved.

@@ -12,6 +12,7 @@ from planning.records.not_saved import NotSaved, one_line
 from planning.records.record_check import READ_ERRORS, Noted, check, salvage
 from planning.records.record_faults import is_passing, reason_of
 from planning.records.record_file import DamagedError
+from planning.records.record_witness import witness_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +29,14 @@ class Opened:
     noted: tuple[Noted, ...] = ()
 
 
-def open_record(path: Path, read_only: bool) -> Opened:
-    """Open the record at a path. Never raises for what is there; never changes a damaged file."""
+def open_record(path: Path, read_only: bool, afresh: bool = False) -> Opened:
+    """Open the record at a path. Never raises for what is there; never changes a damaged file.
+
+    `afresh`: an empty or missing file is a new record, whatever the files beside it tell.
+    """
     try:
-        return _open(path, read_only)
+        missed = None if afresh else _missed(path)
+        return missed or _open(path, read_only)
     except DamagedError as wrong:
         return given_up(path, wrong)
     except (OSError, *READ_ERRORS) as wrong:
@@ -47,6 +52,18 @@ def given_up(path: Path, why: DamagedError) -> Opened:
     lost = f", {saved.lost} cannot" if saved.lost else ""
     line = f"{path.name} {why}; it is kept as it is; {len(saved.noted)} events can be read{lost}"
     return Opened(trouble=one_line(line), damaged=True, noted=saved.noted)
+
+
+def _missed(path: Path) -> Opened | None:
+    """The answer for a record that is empty or gone though things were noted; None for any other."""
+    gone = not path.exists()
+    if (not gone and path.stat().st_size > 0) or record_file.journal_waits(path):
+        return None
+    witness = witness_of(path)
+    if witness is None:
+        return None
+    line = f"{path.name} is {'gone' if gone else 'empty'}, though {witness.file} tells of {witness.events} events noted"
+    return Opened(trouble=one_line(f"{line}: put it back, or take up with mudday rescue"), damaged=True)
 
 
 def _for_viewing(why: str) -> str:

@@ -1,6 +1,7 @@
 """One event as a row of the record, with a checksum of its own, and back."""
 
 import json
+import re
 import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -70,7 +71,9 @@ def mark_of(row: Row) -> Mark:
 
 
 def event_of(row: Row) -> Event:
-    """The event in a row. Raises BadRowError when a column has the wrong form."""
+    """The event in a row, fit to be shown: what could move a screen's cursor or turn its text round is taken out of the
+    words (the row keeps them). Raises BadRowError when a column has the wrong form.
+    """
     try:
         body = json.loads(row.body)
         at = datetime.fromisoformat(row.at_utc)
@@ -78,7 +81,29 @@ def event_of(row: Row) -> Event:
         raise BadRowError(f"event {row.seq} is not as it was written") from wrong
     if not isinstance(body, dict) or at.tzinfo is None:
         raise BadRowError(f"event {row.seq} is not as it was written")
-    return Event(row.id, row.kind, at.astimezone(UTC), body, row.seq, row.utc_offset)
+    if _UNSEEMLY_JSON.search(row.body):
+        body = _seemly(body)
+    kind = row.kind if row.kind.isprintable() else str(_seemly(row.kind))
+    return Event(row.id, kind, at.astimezone(UTC), body, row.seq, row.utc_offset)
+
+
+_SIGNS = "\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\U000e0000-\U000e007f"
+"""What no line may hold beside ASCII's control characters: C1 controls, marks that turn text round, hidden tags."""
+
+_BLANK = re.compile(r"[\t\n\r\v\f\x85\u2028\u2029]+")
+_UNSEEMLY = re.compile(f"[\\x00-\\x1f{_SIGNS}]")
+_UNSEEMLY_JSON = re.compile(rf"\\[bfnrtu]|[{_SIGNS}]")
+"""The same as JSON text has it, so that an event of a thousand steps is looked through at once."""
+
+
+def _seemly(value: Any) -> Any:
+    if isinstance(value, str):
+        return _UNSEEMLY.sub("?", _BLANK.sub(" ", value))
+    if isinstance(value, list):
+        return [_seemly(each) for each in value]
+    if isinstance(value, dict):
+        return {_seemly(key): _seemly(each) for key, each in value.items()}
+    return value
 
 
 def row_of(stored: tuple[Any, ...]) -> Row:

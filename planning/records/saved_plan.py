@@ -23,11 +23,14 @@ _DEFECTS = (OSError, ValueError, LookupError, TypeError, AttributeError, Arithme
 
 @dataclass(frozen=True, slots=True)
 class SavedPlan:
-    """A plan read back. `inputs` is the hash of what it was made from; `extra` is whatever the writer wanted kept."""
+    """A plan read back. `inputs` is the hash of what it was made from; `extra` is whatever the writer wanted kept;
+    `noted` is how many events the record held then.
+    """
 
     inputs: str
     plan: Plan
     extra: Mapping[str, Any] = field(default_factory=dict)
+    noted: int = 0
 
 
 def saved_path(job_path: Path) -> Path:
@@ -35,20 +38,26 @@ def saved_path(job_path: Path) -> Path:
     return job_path.with_suffix(".plan.json")
 
 
-def write_saved(job_path: Path, plan: Plan, inputs_hash: str, extra: Mapping[str, Any] | None = None) -> bool:
-    """Keep a plan. False when it could not be kept, which costs nothing but time at the next start."""
+def write_saved(
+    job_path: Path, plan: Plan, inputs_hash: str, extra: Mapping[str, Any] | None = None, noted: int = 0
+) -> bool:
+    """Keep a plan. `noted`: how many events the record holds, for when somebody empties it.
+
+    False when it could not be kept, which costs nothing but time at the next start.
+    """
     try:
-        write_text(saved_path(Path(job_path)), saved_text(plan, inputs_hash, extra or {}))
+        write_text(saved_path(Path(job_path)), saved_text(plan, inputs_hash, extra or {}, noted))
     except (NotSaved, ValueError, TypeError, RecursionError):
         return False
     return True
 
 
-def saved_text(plan: Plan, inputs_hash: str, extra: Mapping[str, Any]) -> str:
+def saved_text(plan: Plan, inputs_hash: str, extra: Mapping[str, Any], noted: int = 0) -> str:
     """The file: one JSON table whose first key is the CRC-32 of the text after the first line."""
     table = {
         "version": VERSION,
         "inputs": inputs_hash,
+        "noted": noted,
         "zone": plan.zone,
         "notes": dict(plan.notes),
         "extra": dict(extra),
@@ -61,20 +70,33 @@ def saved_text(plan: Plan, inputs_hash: str, extra: Mapping[str, Any]) -> str:
 def read_saved(job_path: Path) -> SavedPlan | None:
     """The plan kept from the last time; None when there is none or the file has any defect. Never raises."""
     try:
-        path = saved_path(Path(job_path))
-        if path.stat().st_size > MAX_BYTES:
-            return None
-        return _saved(path.read_bytes().decode("utf-8"))
+        table = _table(saved_path(Path(job_path)))
+        return None if table is None else _saved(table)
     except _DEFECTS:
         return None
 
 
-def _saved(text: str) -> SavedPlan | None:
+def noted_when_saved(path: Path) -> int:
+    """How many events the record held when the plan in this file was saved; 0 when nobody knows. Never raises."""
+    try:
+        table = _table(path)
+        return 0 if table is None else int(table["noted"])
+    except _DEFECTS:
+        return 0
+
+
+def _table(path: Path) -> dict[str, Any] | None:
+    if path.stat().st_size > MAX_BYTES:
+        return None
+    text = path.read_bytes().decode("utf-8")
     head, rest = text[:_HEAD_LENGTH], text[_HEAD_LENGTH:]
     if head != _HEAD % zlib.crc32(rest.encode("utf-8")):
         return None
     table = json.loads(text)
-    if table["version"] != VERSION or not isinstance(table["extra"], dict):
-        return None
+    return table if table["version"] == VERSION and isinstance(table["extra"], dict) else None
+
+
+def _saved(table: dict[str, Any]) -> SavedPlan:
     notes = {str(topic): str(line) for topic, line in table["notes"].items()}
-    return SavedPlan(str(table["inputs"]), from_dict(table["plan"], str(table["zone"]), notes), table["extra"])
+    plan = from_dict(table["plan"], str(table["zone"]), notes)
+    return SavedPlan(str(table["inputs"]), plan, table["extra"], int(table.get("noted", 0)))

@@ -8,9 +8,9 @@ from planning.records.atomic import target_inside, write_bytes, write_text
 from planning.records.clock import Clock, SystemClock
 from planning.records.not_saved import NotSaved, from_os_error, one_line
 from planning.records.record import Record
+from planning.records.record_witness import export_path
 from planning.records.transfer_text import BadExportError, Carried, file_name_fault, read_text, to_text
 
-SUFFIX = ".mudday.txt"
 MAX_BYTES = 64_000_000
 
 
@@ -40,7 +40,7 @@ def export_text(job_path: Path, clock: Clock | None = None) -> str:
 def export(job_path: Path, to: Path | None = None) -> Path:
     """Write the export beside the job (NAME.mudday.txt) or at `to`; returns where it lies. Raises NotSaved."""
     job_path = Path(job_path)
-    path = job_path.with_name(job_path.stem + SUFFIX) if to is None else Path(to)
+    path = export_path(job_path) if to is None else Path(to)
     write_text(path, export_text(job_path))
     return path
 
@@ -83,7 +83,7 @@ def _take_in(carried: Carried, job_path: Path, replace: bool, clock: Clock) -> I
             raise NotSaved(
                 f"{job_path.name} is there already and differs; give another folder, another name or replace"
             )
-        with Record.open(job_path, clock) as record:
+        with Record.open(job_path, clock, afresh=True) as record:
             before = {event.id for event in record.events()}
             added = record.append_rows(carried.rows) if carried.rows else 0
         if here != carried.job:

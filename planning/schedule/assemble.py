@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from planning.job.plan import (
-    Act,
     HouseOut,
     Moved,
     Piece,
@@ -27,8 +26,9 @@ from planning.schedule.build.pieces import Cut
 from planning.schedule.holds import with_holds
 from planning.schedule.network import Solution
 from planning.schedule.states import step_state
+from planning.trade.act_times import acts_from, batches_from
 from planning.trade.air import factor, opens_at, shuts_at
-from planning.trade.recoveries import recovery_words
+from planning.trade.recoveries import words_if_missed
 
 
 @dataclass(frozen=True)
@@ -135,12 +135,13 @@ def _planned_step(
         latest_start=words.latest.get(piece.id),
         lost_then=words.lost.get(piece.id),
         reason=words.reasons.get(piece.id, ""),
-        recovery=recovery_words(step.recovery),
+        recovery=words_if_missed(step, built.site.step_by_id),
         after=tuple(_link(built, times, link) for link in links if link.step in built.pieces),
         stands_on=tuple(_part_of(floor) for floor in step.stands_on),
         pause=step.pause,
         piece=Piece(step.id, piece.n, piece.share) if piece.n else None,
-        acts=tuple(Act(act.title, start + act.opens_min, start + act.shuts_min) for act in step.acts),
+        acts=acts_from(step.acts, built.site.air, start),
+        batches=batches_from(step.batches, built.site.air, start),
     )
 
 
@@ -221,7 +222,7 @@ def _visits(built: Built, times: Times) -> list[PlannedVisit]:
 
 def _errands(built: Built, solution: Solution, times: Times, words: Words) -> list[PlannedStep]:
     """Errands stand in the plan as steps outside every room, so that the person's day is whole."""
-    rooms = {e.id: (e.before or "").partition("/")[0] for e in built.site.job.errands}
+    rooms = {e.id: (e.before or "").partition("/")[0].partition(".")[0] for e in built.site.job.errands}
     return [
         PlannedStep(
             id=errand.id, job=built.site.job.name, room=rooms[errand.id] or built.site.job.rooms[0].id, part=None,

@@ -7,6 +7,7 @@ can; the order is then tightened, explained and judged. An accepted plan is kept
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from planning.job.chance import Chance
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan, Proof
@@ -15,7 +16,7 @@ from planning.job.words import AXIS_MIN, Instant
 from planning.schedule.assemble import assemble
 from planning.schedule.bound import finish_bound
 from planning.schedule.build.network_of import Built, build
-from planning.schedule.clash import clashing_demands
+from planning.schedule.clash import check_possible, no_plan
 from planning.schedule.first_plan import first_plan
 from planning.schedule.judge import judge
 from planning.schedule.network import Due, Network, Solution, at
@@ -24,6 +25,7 @@ from planning.schedule.propagate import tighten
 from planning.schedule.reasons import explain
 from planning.schedule.repair import as_before, repair
 from planning.trade.expand import expand
+from planning.trade.noted import noted_job
 
 Solve = Callable[[Network, Solution | None, int], Solution]
 """(network, hint, finish bound in ticks) -> the best solution found."""
@@ -49,21 +51,34 @@ def make_plan(
     that the facts force it to break (a window that shut while the setter was late). Raises NoPlan when a step can
     never be done, or no order of work keeps the rules.
     """
+    job = noted_job(job, events)
     steps = expand(job).steps
     built = build(job, steps, events, now)
-    if built.unplannable:
-        raise NoPlan([f"{each.step}: {each.why}" for each in built.unplannable])
+    check_possible(built, events)
     if built.network.before is None:
         answer = _fresh(built, job, steps, events, solve, improve)
     else:
         answer = _reshuffled(built, solve, improve)
-    return finished_plan(built, answer, job, steps, events)
+    return finished_plan(built, answer, job, steps, events, drawn=improve)
 
 
-def finished_plan(built: Built, answer: Answer, job: Job, steps: Sequence[Step], events: Sequence[Event]) -> Plan:
-    """Tighten, explain, assemble and judge a solution."""
+def finished_plan(
+    built: Built, answer: Answer, job: Job, steps: Sequence[Step], events: Sequence[Event], drawn: bool = False
+) -> Plan:  # fmt: skip
+    """Tighten, explain, assemble and judge a solution. `drawn`: say too how likely it is to hold."""
     plan = assemble(built, answer.solution, explain(built, answer.solution), answer.proof)
-    return replace(plan, broken=judge(plan, job, steps, events))
+    return replace(
+        plan,
+        broken=judge(plan, job, steps, events),
+        chance=_chance(built, answer.solution, plan) if drawn else None,
+    )
+
+
+def _chance(built: Built, solution: Solution, plan: Plan) -> Chance | None:
+    """Drawn only for a plan that is to stay; numpy is imported only when it is needed."""
+    from planning.schedule.chance.of_plan import chance_of
+
+    return chance_of(built, solution, plan)
 
 
 def _fresh(
@@ -73,17 +88,30 @@ def _fresh(
     first = first_plan(network)
     bound = finish_bound(network)
     if not improve:
+        if first is None and _begun(network):
+            return _proved(network, repair(network, NOTHING_BEFORE), 0)
         if first is None:
             raise NoPlan(["no plan found at once; let the planner look longer"])
         return _proved(network, tighten(network, first), bound)
     better = (solve or solve_here)(_shortened(network, first), first, bound)
+    if better.status == "none" and _begun(network):
+        return _proved(network, repair(network, NOTHING_BEFORE), 0)
     if better.status == "none":
-        raise NoPlan(clashing_demands(job, steps, events, built.site.now))
+        raise no_plan(built, events)
     if better.status == "unknown":
         if first is None:
-            raise NoPlan(["no plan found in the time given; a plan may still exist"])
+            raise no_plan(built, events, "No plan was found in the time given; one may still exist.")
         better = replace(first, cut_short=True)
     return _proved(network, tighten(network, better), max(bound, better.finish_bound))
+
+
+NOTHING_BEFORE = Solution("good")
+"""No plan was taken yet: nothing to keep of it."""
+
+
+def _begun(network: Network) -> bool:
+    """Has any work begun? Then there is always a plan, were it one that names the facts it breaks."""
+    return any(task.fixed is not None and task.counts for task in network.tasks)
 
 
 def _shortened(network: Network, first: Solution | None) -> Network:

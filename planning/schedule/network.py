@@ -33,7 +33,7 @@ def at(curve: Curve, tick: Tick) -> int:
 class Crew:
     """One way to man a task. `starts` are inclusive ranges of start ticks from which the work runs unbroken;
     `pauses` are (first, last, extra) inclusive ranges from which a meal interrupts it, taking `extra` ticks more.
-    The two never overlap. No people: a visit from outside.
+    The two never overlap, and each ascends: whoever reads them halves. No people: a visit from outside.
     """
 
     people: tuple[str, ...]
@@ -161,8 +161,8 @@ class Overrun:
     """A fact that a plan breaks because no plan keeps them all.
 
     `what`: "within" (`task` starts so many `ticks` after the window from `before` has shut), "visit" (the visit `task`
-    comes so many `ticks` after its last appointed start) or "night" (no toilet on the night that starts at
-    tick `at`).
+    comes so many `ticks` after its last appointed start), "night" (no toilet on the night that starts at tick `at`) or
+    "hours" (`task` lies so many `ticks` past its crew's last hours, as a plan kept in its order sometimes must).
     """
 
     what: str

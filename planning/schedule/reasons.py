@@ -86,7 +86,8 @@ def _lag(voice: _Voice, task: str, reason: Reason) -> str:
     if wait is None:
         return f"Not sooner: {voice.name(reason.other)} comes first, till {opens}."
     label = show_minutes(wait.label.typical)
-    return f"Opens {opens}: {voice.name(reason.other)} needs {label} by its label, at this air till then."
+    whose = ", from your label," if wait.own_label else " by its label,"
+    return f"Opens {opens}: {voice.name(reason.other)} needs {label}{whose} at this air till then."
 
 
 def _wait(voice: _Voice, task: str, other: str) -> Wait | None:
@@ -118,6 +119,9 @@ def _floor(voice: _Voice, task: str, reason: Reason) -> str:
     used = {floor for way in voice.tasks[task].ways for floor in way}
     barred = next((off.floor for off in other.off if off.floor in used), None)
     where = voice.floor(barred) if barred else "the way in"
+    step = voice.step(task)
+    if barred and step is not None and barred.partition(".")[0] != step.room:
+        where += f", the way to the {voice.room(step.room)},"
     return f"Not sooner: nobody walks on {where} till {voice.tick_clock(reason.until)} ({voice.name(reason.other)})."
 
 
@@ -131,11 +135,24 @@ def _hours(voice: _Voice, task: str, reason: Reason) -> str:
     people = voice.tasks[task].crews[voice.solution.crews.get(task, 0)].people
     shifts = voice.built.site.shifts
     if any(abs(shift.start - start) < AXIS_MIN for person in people for shift in shifts.get(person, ())):
+        before = _behind(voice, task, reason)
+        if before:
+            return f"{before} The next hours begin {voice.clock(start)}."
         return f"Nothing comes before it that morning: work begins {voice.clock(start)}."
     return f"Before {voice.clock(start)} it does not fit into a working day."
 
 
+def _behind(voice: _Voice, task: str, reason: Reason) -> str:
+    """The sentence of what held it at the last start before that the hours do allow; "" for nothing."""
+    if reason.behind is None or reason.behind.kind in ("now", "hours", "meal"):
+        return ""
+    return _reason(voice, task, reason.behind)
+
+
 def _meal(voice: _Voice, task: str, reason: Reason) -> str:
+    before = _behind(voice, task, reason)
+    if before:
+        return f"{before} From then on it would run into the meal."
     return "Sooner it would run into the meal, and it may not stop half way."
 
 
@@ -150,7 +167,7 @@ def _release(voice: _Voice, task: str, reason: Reason) -> str:
             if delivered_to(delivery, step):
                 return f"Not sooner: {delivery.of} comes by {at}."
         for answer in site.job.answers:
-            if answer.room == step.room and answer.holds in (step.key, step.id):
+            if answer.room == step.room and answer.holds in (step.key, step.bay_of or step.key, step.id):
                 return f"Not sooner: the {answer.owed_by} owes an answer by {at}: {answer.what}."
     return f"Not sooner: you said not before {at}."
 

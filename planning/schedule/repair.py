@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from planning.schedule.availability import FAR, after, meal_at, next_start
+from planning.schedule.availability import FAR, after, is_visit, meal_at, next_start
 from planning.schedule.lay.board import Board
 from planning.schedule.lay.laying import lay_all
 from planning.schedule.network import Network, Solution, Task, Tick
@@ -129,10 +129,35 @@ def _positions(shape: Shape, before: Solution) -> tuple[list[Tick], list[Tick], 
             start[n], finish[n] = task.fixed
             continue
         ready = max([shape.network.now, task.release, *(start[other] for other, _ in shape.into[n])])
+        ready = max(ready, _let_on(shape, before, n))
+        if is_visit(task):
+            # An accepted plan names no visits: they stand at their appointed time, not as soon as they could.
+            ready = _appointed(task, ready)
         start[n] = before.starts.get(task.id, ready)
         crew[n] = _crew(task, before.crews.get(task.id, 0), start[n])
         finish[n] = start[n] + task.ticks + (meal_at(task.crews[crew[n]], start[n]) or 0)
     return start, finish, crew
+
+
+def _appointed(visit: Task, ready: Tick) -> Tick:
+    """The first appointed start of a visit at or after that tick; the tick itself when none is left."""
+    found = next_start(visit.crews[0], ready)
+    return ready if found is None else found[0]
+
+
+def _let_on(shape: Shape, before: Solution, n: int) -> Tick:
+    """When a new task may come onto its floors: not before the end of what shuts them until another step is done."""
+    ways = shape.tasks[n].ways
+    floors = set(ways[0]).intersection(*ways[1:]) if ways else set()
+    ends = [0]
+    for owner, task in enumerate(shape.tasks):
+        if task.fixed is None:
+            continue
+        for at, off in enumerate(task.off):
+            if off.what == "walk" and off.floor in floors and (owner, at) not in shape.exempt[n]:
+                until = (shape.tasks[other] for other in shape.until(owner, at))
+                ends += [before.starts[other.id] + other.ticks for other in until if other.id in before.starts]
+    return max(ends)
 
 
 def _crew(task: Task, wanted: int, tick: Tick) -> int:

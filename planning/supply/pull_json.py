@@ -5,13 +5,31 @@ from zoneinfo import ZoneInfo
 
 from planning.job.plan_json import iso
 from planning.supply.pull_list import Item, PullDay, PullList, PullStep
+from planning.supply.shortages import Shortage, shortages
 
 PULL_VERSION = 1
 
 
 def pull_dict(listed: PullList, zone: ZoneInfo) -> dict[str, Any]:
-    """The whole pull-list."""
-    return {"version": PULL_VERSION, "job": listed.job, "days": [_day(day, zone) for day in listed.days]}
+    """The whole pull-list, and what runs short of the classes that somebody counted."""
+    return {
+        "version": PULL_VERSION,
+        "job": listed.job,
+        "days": [_day(day, zone) for day in listed.days],
+        "runs_short": [_short(each, zone) for each in shortages(listed)],
+    }
+
+
+def _short(short: Shortage, zone: ZoneInfo) -> dict[str, Any]:
+    return {
+        "day": short.day.isoformat(),
+        "at": iso(short.at, zone),
+        "step": short.step,
+        "class": short.material,
+        "title": short.title,
+        "packages": short.packages,
+        "package": short.package,
+    }
 
 
 def _day(day: PullDay, zone: ZoneInfo) -> dict[str, Any]:
@@ -38,6 +56,7 @@ def _step(step: PullStep, zone: ZoneInfo) -> dict[str, Any]:
         "items": [_item(item, zone) for item in step.items],
         "gear": dict(step.gear),
         "small_items": list(step.small_items),
+        "says": step.says,
     }
 
 
@@ -56,4 +75,5 @@ def _item(item: Item, zone: ZoneInfo) -> dict[str, Any]:
         "water_l_each": item.water_l,
         "comes": None if item.comes is None else iso(item.comes, zone),
         "ticked": item.ticked,
+        "over_plan": item.more,
     }

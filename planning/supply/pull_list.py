@@ -12,7 +12,8 @@ from planning.job.job import Job
 from planning.job.plan import Plan, PlannedStep
 from planning.job.progress import read_progress
 from planning.job.step import Amount, Step
-from planning.job.words import Instant, Kind
+from planning.job.words import Instant, Kind, Units
+from planning.quantities.metric_words import in_units
 from planning.supply.stock import Stock, delivered_by, stock_of, used_in_steps
 from planning.trade.cautions import caution_words
 from planning.trade.materials import MaterialClass, material_classes
@@ -27,7 +28,9 @@ class Item:
 
     `need` has waste in it, `spare` stays shut unless something goes wrong. `stock`: packages at hand before the step.
     `comes`: when a delivery brings it; then it is not carried in the van. `water_l`: mix water a package, in liters.
-    `amount` is exact and without waste, in `unit`. `ticked`: the setter said it is in the van.
+    `amount` is exact and without waste, in `unit`. `ticked`: the setter said it is in the van, so it is not short.
+    `told`: somebody said how many there are; else the van is taken to be empty of it, and it is to be bought.
+    `more`: packages over the plan, because the earlier pieces of the step used more than was reckoned.
     """
 
     material: str
@@ -43,6 +46,8 @@ class Item:
     water_l: float | None = None
     comes: Instant | None = None
     ticked: bool = False
+    told: bool = False
+    more: int = 0
 
     @property
     def take(self) -> int:
@@ -64,6 +69,8 @@ class PullStep:
     items: tuple[Item, ...]
     gear: Mapping[str, int] = field(default_factory=dict)
     small_items: tuple[str, ...] = ()
+    says: str = ""
+    """What is done, in a sentence; empty when the title says it all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,11 +130,29 @@ def pull_list(
         if pulled is not None:
             found.setdefault(local(job.zone, planned.start).date(), []).append(pulled)
     days = [
-        PullDay(each, tuple(listed), job.gear.payload_kg, _cautions(listed))
+        PullDay(each, tuple(listed), job.gear.payload_kg, _cautions(listed, job.units))
         for each, listed in sorted(found.items())
         if day is None or each == day
     ]
     return PullList(job.name, tuple(days))
+
+
+@dataclass
+class Pace:
+    """What the finished pieces of a step used of a class, against what was reckoned for them."""
+
+    reckoned: float = 0.0
+    used: float = 0.0
+
+    def note(self, reckoned: float, used: float) -> None:
+        """One more piece is known."""
+        self.reckoned += reckoned
+        self.used += used
+
+    @property
+    def factor(self) -> float:
+        """By how much the pieces to come need more. Less is not counted on: whole packages hide it."""
+        return max(1.0, self.used / self.reckoned) if self.reckoned else 1.0
 
 
 class _Maker:
@@ -143,6 +168,7 @@ class _Maker:
         self.delivered, self.finished = progress.delivered, progress.finished
         self.ticks = _ticks(events)
         self.shares: dict[str, float] = {}
+        self.pace: dict[tuple[str, str], Pace] = {}
 
     def step(self, planned: PlannedStep) -> PullStep | None:
         """The planned step's list; None for what is done, and for what needs nothing."""
@@ -162,20 +188,27 @@ class _Maker:
             return None
         return PullStep(
             planned.id, planned.title, planned.kind, planned.room, planned.part, planned.start, planned.people, items,
-            dict(step.gear), tuple(dict.fromkeys(small)),
+            dict(step.gear), tuple(dict.fromkeys(small)), step.says,
         )  # fmt: skip
 
     def _item(self, planned: PlannedStep, amount: Amount, before: float, share: float) -> Item:
-        known = self.classes.get(amount.material)
-        whole = packages(known, amount.quantity * (before + share))
-        need = whole - packages(known, amount.quantity * before)
+        known, material = self.classes.get(amount.material), amount.material
+        reckoned = packages(known, amount.quantity * (before + share)) - packages(known, amount.quantity * before)
+        pace = self.pace.setdefault((planned.piece.of if planned.piece else planned.id, material), Pace())
+        need = ceil(reckoned * pace.factor - 1e-9)
+        used = self.used.get((planned.id, material))
         spare = known.spare if known is not None and need and not before else 0
-        stock = self.stock.have.get(amount.material, 0.0)
-        comes = delivered_by(self.job, known, amount.material, planned.room, self.delivered)
+        ticked = (planned.id, material) in self.ticks
+        comes = delivered_by(self.job, known, material, planned.room, self.delivered)
         brought = comes is not None and comes <= planned.start
-        short = 0 if brought else max(0, ceil(need + spare - stock - 1e-9))
+        lacks = material in self.stock.lacking
+        stock = self.stock.at_hand(material, need + spare)
+        gone = planned.id in self.finished or ticked or (brought and not lacks)
+        short = 0 if gone else max(0, ceil(need + spare - stock - 1e-9))
         if not brought:
-            self.stock.use(amount.material, self.used.get((planned.id, amount.material), need))
+            self.stock.use(material, need if used is None else used)
+        if used is not None:
+            pace.note(reckoned, used)
         return Item(
             material=amount.material,
             title=amount.material if known is None else known.title,
@@ -189,12 +222,14 @@ class _Maker:
             unit=amount.unit,
             water_l=None if known is None or known.water_l is None else known.water_l.typical,
             comes=comes,
-            ticked=(planned.id, amount.material) in self.ticks,
+            ticked=ticked,
+            told=material in self.stock.told,
+            more=need - reckoned,
         )
 
     def _small(self, material: str) -> tuple[str, ...]:
         known = self.classes.get(material)
-        return () if known is None else known.small_items
+        return () if known is None else tuple(in_units(each, self.job.units) for each in known.small_items)
 
 
 def packages(known: MaterialClass | None, quantity: float) -> int:
@@ -214,11 +249,11 @@ def _ticks(events: Sequence[Event]) -> frozenset[tuple[str, str]]:
     return frozenset(key for key, on in said.items() if on)
 
 
-def _cautions(steps: Sequence[PullStep]) -> tuple[str, ...]:
+def _cautions(steps: Sequence[PullStep], units: Units) -> tuple[str, ...]:
     heavy = any(
         item.take and item.weight_kg / item.take > FLOOR_LIFT_KG for step in steps for item in step.items
     )  # fmt: skip
-    return caution_words(["lifting"]) if heavy else ()
+    return caution_words(["lifting"], units) if heavy else ()
 
 
 def day_of(plan: Plan, now: Instant) -> date | None:

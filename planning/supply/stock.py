@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 from planning.job.events import Event, effective
 from planning.job.job import Delivery, Job
@@ -9,30 +10,58 @@ from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.trade.materials import MaterialClass
 
+How = Literal["counted", "moved", "lacking"]
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """At an instant the stock of a class is counted (`counted`), or so many packages come (+) or go (-)."""
+    """At an instant a class is `counted`, so many packages are `moved` in (+) or out (-), or so many are `lacking` for
+    the next step that takes some."""
 
     at: Instant
     material: str
     packages: float
-    counted: bool = False
+    how: How = "moved"
 
 
 @dataclass
 class Stock:
-    """Packages by class as time goes on. Ask in order of time: `up_to` takes in what happened before an instant."""
+    """Packages by class as time goes on. Ask in order of time: `up_to` takes in what happened before an instant.
+
+    `told`: classes of which somebody said how many there are, in the job file, by a count or by a shortage.
+    """
 
     changes: list[Change]
     have: dict[str, float] = field(default_factory=dict)
+    lacking: dict[str, float] = field(default_factory=dict)
+    told: set[str] = field(default_factory=set)
 
     def up_to(self, at: Instant) -> None:
         """Take in every change up to that instant."""
         while self.changes and self.changes[0].at <= at:
-            change = self.changes.pop(0)
-            before = 0.0 if change.counted else self.have.get(change.material, 0.0)
-            self.have[change.material] = max(0.0, before + change.packages)
+            self._take(self.changes.pop(0))
+
+    def _take(self, change: Change) -> None:
+        material, count = change.material, change.packages
+        if change.how == "lacking":
+            self.lacking[material] = count
+            self.told.add(material)
+            return
+        if change.how == "counted":
+            self.have[material] = 0.0
+            self.lacking.pop(material, None)
+            self.told.add(material)
+        self.have[material] = max(0.0, self.have.get(material, 0.0) + count)
+        if material in self.lacking and count > 0:
+            self.lacking[material] = max(0.0, self.lacking[material] - count)
+
+    def at_hand(self, material: str, take: float) -> float:
+        """Packages there for a step that takes so many. A noted shortage is believed before any count of ours."""
+        have = self.have.get(material, 0.0)
+        if material in self.lacking and take > 0:
+            have = max(0.0, take - self.lacking.pop(material))
+            self.have[material] = have
+        return have
 
     def use(self, material: str, packages: float) -> None:
         """So many packages are used up; what is not there cannot go below nothing."""
@@ -42,7 +71,8 @@ class Stock:
 def stock_of(job: Job, plan: Plan, events: Iterable[Event]) -> Stock:
     """The stock at the beginning of the job, and all that was counted, used or brought since or will be by errands.
 
-    A count (`van_has`) outweighs everything before it. Deliveries are not counted here: see `delivered_by`.
+    A count (`van_has`) outweighs everything before it, a shortage (`short`) every count before it. Deliveries are not
+    counted here: see `delivered_by`.
     """
     noted = effective(events)
     changes = [each for event in noted for each in _noted(event)]
@@ -53,7 +83,8 @@ def stock_of(job: Job, plan: Plan, events: Iterable[Event]) -> Stock:
         comes = done.get(errand.id, planned.get(errand.id))
         if comes is not None:
             changes += [Change(comes, material, count) for material, count in errand.brings.items()]
-    return Stock(sorted(changes, key=lambda change: (change.at, not change.counted)), dict(job.van))
+    return Stock(sorted(changes, key=lambda change: (change.at, change.how != "counted")), dict(job.van),
+                 told=set(job.van))  # fmt: skip
 
 
 def _noted(event: Event) -> list[Change]:
@@ -62,7 +93,9 @@ def _noted(event: Event) -> list[Change]:
     if not material or count is None:
         return []
     if event.kind == "van_has":
-        return [Change(event.minute, material, count, counted=True)]
+        return [Change(event.minute, material, count, "counted")]
+    if event.kind == "short":
+        return [Change(event.minute, material, count, "lacking")]
     if event.kind == "used" and "step" not in event.body:
         return [Change(event.minute, material, -count)]
     if event.kind == "delivered":

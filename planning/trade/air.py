@@ -9,6 +9,7 @@ from collections.abc import Callable
 from math import ceil, floor, inf
 from typing import Literal
 
+from planning.job.place import Air
 from planning.job.step import Band, Wait
 from planning.job.words import AXIS_MIN, Instant, Minutes, Units
 from planning.trade.air_course import LONGEST_MIN, Course, Reading, SiteAir, site_air
@@ -20,6 +21,7 @@ __all__ = [
     "Case",
     "Reading",
     "SiteAir",
+    "act_minutes",
     "act_opens_at",
     "act_shuts_at",
     "beyond_limits",
@@ -101,6 +103,15 @@ def act_shuts_at(wait: Wait, air: SiteAir, start: Instant, case: Case = "typical
     """When pot life, flow or healing ends, to the minute: heat shortens it, cold lengthens it by a quarter at most."""
     label = _label(wait, case)
     return _shutting(air.course(wait.room, wait.law, start, start), start, label, label * COLD_CREDIT, 1)
+
+
+def act_minutes(wait: Wait, air: Air) -> tuple[Minutes, Minutes]:
+    """The minutes of an inner act in air that stays as it is: no sooner than, no later than (see `act_opens_at`)."""
+    label, pace = wait.label.typical, speed(wait.law, air)
+    if label <= 0:
+        return 0, 0
+    real = label / pace if pace > 0 else inf
+    return _up(min(real, LONGEST_MIN), 1), _down(min(real, label * COLD_CREDIT), 1)
 
 
 def factor(wait: Wait, air: SiteAir, start: Instant, maximum: bool = False) -> float:

@@ -5,7 +5,7 @@ question is a search in it, exact to rounding. Nothing is stepped.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from functools import lru_cache
@@ -16,6 +16,7 @@ from planning.job.events import Event, effective
 from planning.job.hours import instant, local
 from planning.job.job import Job
 from planning.job.place import Air, RoomAir
+from planning.job.progress import Outage, read_progress
 from planning.job.words import Instant, Law, Minutes
 from planning.trade.air_laws import speed
 
@@ -97,14 +98,20 @@ class SiteAir:
     """The air in every room of a job at every instant, and what the laws make of it.
 
     `warm_opens_early`: the setter said that a warm room may open a wait before its label's typical time, down to its
-    low one. The laws' sums are kept here, so that asking again is a search; ask for another SiteAir when readings come.
+    low one. `no_heat`: spans without heat, in which rooms have their night air by day too (our own rule), or what was
+    read since. The laws' sums are kept here, so that asking again is a search; ask for another SiteAir when readings
+    come.
     """
 
-    def __init__(self, job: Job, readings: Mapping[str, tuple[Reading, ...]], warm_opens_early: bool = False) -> None:
+    def __init__(
+        self, job: Job, readings: Mapping[str, tuple[Reading, ...]], warm_opens_early: bool = False,
+        no_heat: tuple[tuple[Instant, float], ...] = (),
+    ) -> None:  # fmt: skip
         self.zone = job.zone
         self.warm_opens_early = warm_opens_early
         self._job = job
         self._readings = readings
+        self._no_heat = no_heat
         self._rooms = {room.id: room for room in job.rooms}
         self._first, self._days = job.start - timedelta(days=14), 500
         self._reset()
@@ -156,7 +163,14 @@ class SiteAir:
         """The same site if that air were read in the room at that moment: for "what if the heat goes off"."""
         reading = Reading(moment, air.air_c, air.humidity, air.surface_c)
         taken = sorted((*self._readings.get(room_id, ()), reading), key=lambda each: each.at)
-        return SiteAir(self._job, {**self._readings, room_id: tuple(taken)}, self.warm_opens_early)
+        return SiteAir(self._job, {**self._readings, room_id: tuple(taken)}, self.warm_opens_early, self._no_heat)
+
+    def likeness(self) -> Hashable:
+        """What this air is made of: two sites of the same likeness have the same air in every room at every instant."""
+        hours, job = self._job.hours, self._job
+        rooms = tuple((room.id, room.air) for room in job.rooms)
+        taken = tuple(sorted(self._readings.items()))
+        return (self.zone.key, job.start, hours.night_from, hours.night_to, rooms, taken, self.warm_opens_early, self._no_heat)
 
     def read_at(self, room_id: str) -> Instant | None:
         """When the room's air was last read; None: it never was, and its forecast holds."""
@@ -182,12 +196,34 @@ class SiteAir:
         for begin, turns_night in (*edges, (inf, False)):
             while left and left[0].at < begin:
                 reading = left.pop(0)
-                now[night] = reading.over(now[night])
-                changes.append((max(reading.at, changes[-1][0]), now[night]))
+                if _within(self._no_heat, reading.at) is None:
+                    now[night] = reading.over(now[night])
+                    changes.append((max(reading.at, changes[-1][0]), now[night]))
             if begin != inf:
                 night = turns_night
                 changes.append((int(begin), now[night]))
+        for span in self._no_heat:
+            changes = _cold(changes, span, forecast.night, [each for each in readings if span[0] <= each.at < span[1]])
         return _without_repeats(changes)
+
+
+def _within(spans: tuple[tuple[Instant, float], ...], at: Instant) -> tuple[Instant, float] | None:
+    return next((span for span in spans if span[0] <= at < span[1]), None)
+
+
+def _cold(
+    changes: list[tuple[Instant, Air]], span: tuple[Instant, float], air: Air, readings: list[Reading]
+) -> list[tuple[Instant, Air]]:
+    """The changes with a span without heat in it: one air, or what was read in it, then what the hour has again."""
+    start, finish = span
+    cold = [(start, air)]
+    cold += [(each.at, air := each.over(air)) for each in readings]
+    before = [each for each in changes if each[0] < start]
+    if finish == inf:
+        return [*before, *cold]
+    after = [each for each in changes if each[0] >= finish]
+    back = max((each for each in changes if each[0] <= finish), default=changes[0], key=lambda each: each[0])[1]
+    return [*before, *cold, (int(finish), back), *after]
 
 
 def _without_repeats(changes: list[tuple[Instant, Air]]) -> list[tuple[Instant, Air]]:
@@ -206,13 +242,24 @@ def site_air(job: Job, events: Iterable[Event] = ()) -> SiteAir:
     A reading counts from its time on, for that kind of period (day or night) only: a warm noon says nothing of nights.
     """
     taken: dict[str, list[Reading]] = {}
-    for event in effective(events):
+    listed = tuple(events)
+    for event in effective(listed):
         if event.kind == "reading":
             reading = _reading(event)
             if reading is not None:
                 taken.setdefault(str(event.body.get("room", "")), []).append(reading)
     in_order = {room: tuple(sorted(each, key=lambda one: one.at)) for room, each in taken.items()}
-    return SiteAir(job, in_order, job.warm_opens_early)
+    return SiteAir(job, in_order, job.warm_opens_early, _no_heat(job, listed))
+
+
+def _no_heat(job: Job, events: Iterable[Event]) -> tuple[tuple[Instant, float], ...]:
+    """The spans without heat; one that nobody has ended lasts till somebody says that it is back."""
+    outages = [out for out in read_progress(job, events).outages if out.what == "heat"]
+    return tuple((out.start, inf if out.finish is None else float(out.finish)) for out in outages if _lasts(out))
+
+
+def _lasts(out: Outage) -> bool:
+    return out.finish is None or out.finish > out.start
 
 
 def _reading(event: Event) -> Reading | None:

@@ -11,7 +11,8 @@ from planning.job.scope import Scope
 from planning.job.step import Link, Step
 from planning.trade.materials import material_classes
 from planning.trade.measures_of_room import how_to_write
-from planning.trade.methods import Method, all_methods, own_method_problems
+from planning.trade.methods import Method, all_methods
+from planning.trade.own_methods import own_method_problems
 from planning.trade.references import dangling, find_steps
 from planning.trade.scope_steps import all_before, scope_steps
 

@@ -12,11 +12,15 @@ from planning.trade.materials import MaterialClass, common_classes
 from planning.trade.methods import ROOM_PLACE, AmountRow, LinkRow, Method, Row, Until
 from planning.trade.rates import rates
 from planning.trade.recoveries import recoveries
+from planning.trade.references import slug
 from planning.trade.rows import FLOOD_HOLD
 
 KEEPS_OFF: frozenset[str] = frozenset(("prime", "pour", "float", "coat", "set", "grout"))
 """Kinds that leave a floor nobody may walk on, wherever they are done on a floor."""
 LOCKED: frozenset[str] = frozenset(("prime", "pour", "float", "coat"))
+TITLE_MOST = 18
+PIECES = " 4 of 4"
+"""What a piece adds to the title of its step: at most four pieces."""
 FLAGS: frozenset[str] = frozenset(("toilet", "parts", "large", "seal"))
 
 
@@ -57,6 +61,19 @@ def _whole_keys(method: Method) -> Iterator[str]:
         yield "no source"
 
 
+def _whole_titles(method: Method) -> Iterator[str]:
+    """A title must fit the screens, pieces counted in, and name one row only."""
+    titles = [row.title for row in method.row]
+    for row in method.row:
+        shown = f"{row.title}{PIECES if row.divisible else ''}"
+        if len(shown) > TITLE_MOST:
+            yield f"{row.key} is shown as {shown!r}, {len(shown)} characters; {TITLE_MOST} fit"
+        if titles.count(row.title) > 1:
+            yield f"two rows have the title {row.title!r}"
+        if any(slug(row.title) == slug(other.key) for other in method.row if other is not row):
+            yield f"the title {row.title!r} of {row.key} is the key of another row"
+
+
 def _whole_measures(method: Method) -> Iterator[str]:
     for key, value in method.measures.items():
         try:
@@ -69,6 +86,31 @@ def _whole_measures(method: Method) -> Iterator[str]:
     for slot, usual in method.classes.items():
         if usual not in common_classes():
             yield f"slot {slot} has no class {usual}"
+
+
+READ_BY_QUANTITIES: frozenset[str] = frozenset((
+    "bays", "caulk", "coat", "corners", "depth", "drain", "drain_wall", "drains", "floor", "floor_finish", "heights",
+    "joint", "joists", "linear_drain", "movement_joint", "mud_at_drain", "niches", "outline", "pattern", "perimeter",
+    "pipe", "points", "recess", "run", "sheets", "slope", "trowel", "walls", "waste", "water_up",
+))  # fmt: skip
+"""Measures that the quantities of any row read by themselves."""
+
+
+def _whole_used(method: Method) -> Iterator[str]:
+    """Every measure that a job may give is read by some row: else the setter measures for nothing."""
+    tiles = {key for key in method.asks if key in MEASUREMENTS and MEASUREMENTS[key].kind == "tile"}
+    parts = [part for row in method.row for part in (*row.labour, *(row.alone or ()))]
+    counted = [part for row in method.row for listed in row.amounts.values() for part in listed]
+    used = {part.measure for part in parts} | {part.measure for part in counted} | {part.deep for part in counted}
+    used |= {row.lays for row in method.row} | {name for row in method.row for name in row.amounts}
+    used |= {row.tile for row in method.row} | {part.tile for part in counted}
+    flags = {flag.removeprefix("not ") for row in method.row for flag in row.when}
+    flags |= {flag.removeprefix("not ") for part in parts for flag in part.when}
+    words = {key for key in method.asks if key in MEASUREMENTS and set(MEASUREMENTS[key].words) & flags}
+    for key in sorted(method.asks - READ_BY_QUANTITIES - used - flags - words - tiles):
+        yield f"nothing reads the measure {key}"
+    for key in sorted(tiles - used):
+        yield f"no row lays the tile {key}"
 
 
 def _whole_house(method: Method) -> Iterator[str]:
@@ -208,7 +250,14 @@ def _crossed(method: Method, earlier: Row, link: LinkRow) -> Iterator[str]:
             yield f"{material.key} shuts before it opens after {earlier.key}"
 
 
-_WHOLE: tuple[Callable[[Method], Iterable[str]], ...] = (_whole_keys, _whole_measures, _whole_house, _whole_order)
+_WHOLE: tuple[Callable[[Method], Iterable[str]], ...] = (
+    _whole_keys,
+    _whole_titles,
+    _whole_measures,
+    _whole_used,
+    _whole_house,
+    _whole_order,
+)
 _ROWS: tuple[Callable[[Method, Row], Iterable[str]], ...] = (
     _row_words,
     _row_labour,

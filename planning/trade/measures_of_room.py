@@ -91,6 +91,17 @@ def how_to_write(word: str, right: Iterable[str]) -> str:
     return f"write one of {listed(choices)}" if choices else "there is nothing to name here yet"
 
 
+def wrong_class(
+    slot: str, asked: str, ours: MaterialClass, known: Mapping[str, MaterialClass]
+) -> tuple[str, str] | None:  # fmt: skip
+    """What is wrong with a class in this slot and which ones there are, or None."""
+    if asked in known and known[asked].family == ours.family:
+        return None
+    right = [key for key, each in known.items() if each.family == ours.family]
+    is_what = f"is {known[asked].title}" if asked in known else "is no material class"
+    return f'{slot} = "{asked}" {is_what}', how_to_write(asked, right)
+
+
 def is_long(tile: tuple[float, float, float] | None) -> bool:
     """Is it a tile of 12 in or more, under which mortar dries slowly on a sealed base?"""
     return tile is not None and max(tile[0], tile[1]) >= LONG_TILE_M - 1e-6
@@ -137,11 +148,12 @@ def _classes(
         asked = values.get(slot)
         if asked is None:
             found[slot] = _by_pipe(ours, values, known)
-        elif isinstance(asked, str) and asked in known and known[asked].family == ours.family:
-            found[slot] = known[asked]
         else:
-            right = [key for key, each in known.items() if each.family == ours.family]
-            wrong.append(UnreadableError(f'{slot} cannot be "{asked}"', how_to_write(str(asked), right)))
+            told = wrong_class(slot, str(asked), ours, known)
+            if told is None:
+                found[slot] = known[str(asked)]
+            else:
+                wrong.append(UnreadableError(*told))
     return found
 
 

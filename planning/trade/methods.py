@@ -11,13 +11,14 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
 from planning.job.job import Job
-from planning.job.problem import Problem
 from planning.job.words import Barrier, Kind, LinkEnd, Quantity, Service
 from planning.trade.tables import table, table_names
 
 ROOM_PLACE = "room"
 """The place that every method has: all the floors it touches."""
 NO_SOURCE = "common practice, no source"
+LOCKED: frozenset[Kind] = frozenset(("pour", "float"))
+"""Kinds of work that, once begun, go on to their end: poured and floated layers."""
 
 
 class _Data(BaseModel):
@@ -156,12 +157,18 @@ class Method(_Data):
 
     @property
     def asks(self) -> frozenset[str]:
-        """Every measure that a `[[room.do]]` of this method may give."""
-        return frozenset((*self.measures, *self.takes, *self.classes))
+        """Every measure that a `[[room.do]]` of this method may give; one that pours or floats can be told its bays."""
+        bays = ("bays",) if any(row.kind in LOCKED for row in self.row) else ()
+        return frozenset((*self.measures, *self.takes, *self.classes, *bays))
 
     def by_key(self, key: str) -> Row | None:
         """The row of that key, or None."""
         return next((row for row in self.row if row.key == key), None)
+
+
+def takes_bays(method: Method, row: Row) -> bool:
+    """Does the measure `bays` speak of this row: of pours, and of floats only where the method pours nothing?"""
+    return row.kind in LOCKED and (row.kind == "pour" or all(each.kind != "pour" for each in method.row))
 
 
 @cache
@@ -177,39 +184,27 @@ def known_measures() -> Mapping[str, frozenset[str]]:
 
 
 def all_methods(job: Job) -> Mapping[str, Method]:
-    """Ours by key, and the setter's own of this job over them. Those that cannot be read are left out; see
-    `own_method_problems`."""
+    """Ours by key, and the setter's own of this job over them. Those that cannot be read are left out; what is wrong
+    in them is said by planning.trade.own_methods."""
     mine = {}
     for raw in job.own_methods:
-        method = _own(raw)
+        method = read_own(raw)
         if isinstance(method, Method):
             mine[method.key] = method
     return MappingProxyType({**common_methods(), **mine})
 
 
-def own_method_problems(job: Job, file: str) -> list[Problem]:
-    """What is wrong in the methods that the setter wrote, one problem a field."""
-    found: list[Problem] = []
-    for raw in job.own_methods:
-        method = _own(raw)
-        if isinstance(method, ValidationError):
-            line = _line(raw)
-            name = str(raw.get("key", "without a key"))
-            found += [
-                Problem(file, line, f"method {name}: {'.'.join(map(str, error['loc']))}: {error['msg'].lower()}",
-                        "write it like the rows of the methods that come with mudday")
-                for error in method.errors(include_url=False)
-            ]  # fmt: skip
-    return found
-
-
-def _line(raw: Mapping[str, object]) -> int:
-    line = raw.get("line", 0)
-    return line if isinstance(line, int) else 0
-
-
-def _own(raw: Mapping[str, object]) -> Method | ValidationError:
+def read_own(raw: Mapping[str, object]) -> Method | ValidationError:
+    """A method that the setter wrote, or what is wrong with it. Lines of the file may stand in it and in its rows."""
+    given = {key: value for key, value in raw.items() if key != "line"}
+    rows = given.get("row")
+    if isinstance(rows, list | tuple):
+        given["row"] = [_without_line(row) for row in rows]
     try:
-        return Method.model_validate({key: value for key, value in raw.items() if key != "line"})
+        return Method.model_validate(given)
     except ValidationError as wrong:
         return wrong
+
+
+def _without_line(row: object) -> object:
+    return {key: value for key, value in row.items() if key != "line"} if isinstance(row, Mapping) else row

@@ -8,6 +8,7 @@ from pydantic import ValidationError
 from planning.job.problem import UnreadableError
 from planning.quantities import units
 from planning.trade.methods import LinkRow, Method, Row
+from planning.trade.row_words import mistakes
 
 HOW = 'write step, labor and after, such as { step = "heat-mat", labor = "90 min", after = ["prime"] }'
 SOURCE = "the job file"
@@ -48,9 +49,8 @@ def _row(method: Method, rows: Sequence[Row], raw: Mapping[str, object]) -> tupl
     try:
         return Row.model_validate(given), before
     except ValidationError as wrong:
-        first = wrong.errors(include_url=False)[0]
-        where = ".".join(map(str, first["loc"]))
-        raise UnreadableError(f'added step "{key}": {where}: {first["msg"].lower()}', HOW) from wrong
+        _, what, how = mistakes(wrong.errors(include_url=False), Row)[0]
+        raise UnreadableError(f'added step "{key}": {what}', HOW if "labour" in what else how) from wrong
 
 
 def _usual_after(rows: Sequence[Row], before: frozenset[str]) -> list[dict[str, Any]]:

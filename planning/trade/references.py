@@ -1,5 +1,6 @@
 """Steps found by the names people write, and what in a job file names nothing."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 from planning.job.job import Job
@@ -9,23 +10,34 @@ from planning.trade.materials import common_classes
 from planning.trade.measures_of_room import how_to_write
 
 
+def slug(name: str) -> str:
+    """A key or a title as names are compared: small letters and digits with dashes, so that `check flat` and
+    `check-flat` are one name."""
+    return "-".join(re.findall(r"[a-z0-9]+", name.lower()))
+
+
 def find_steps(steps: Sequence[Step], room: str | None, ref: str) -> tuple[Step, ...]:
     """The steps that `ref` names, in order; () if it names none.
 
     `ref` is a full id (a piece's too), `key`, `method/key`, `part/key`, `room/key`, `part/method/key` or
-    `room/method/key`. Without a room of its own it is looked for in `room` (None or "": in all rooms).
+    `room/method/key`. Without a room of its own it is looked for in `room` (None or "": in all rooms). The key of a
+    row that was dammed into bays names all of them. For the key the title may stand ("check flat"); where one step's
+    title is another's key, the key counts.
     """
     name = ref.partition("#")[0].strip("/ ")
-    exact = tuple(step for step in steps if step.id == name)
+    exact = tuple(step for step in steps if step.id in (name, f"{room}/{name}"))
     if exact:
         return exact
     *front, key = name.split("/")
-    for at in dict.fromkeys((room or None, None)):
-        if at is None and room and not front:
-            break
-        found = tuple(s for s in steps if s.key == key and (at is None or s.room == at) and _lies(s, front, at))
-        if found:
-            return found
+    keyed = [step for step in steps if key in (step.key, step.repeats, step.bay_of)]
+    titled = [step for step in steps if slug(step.title) == slug(key)]
+    for called in (keyed, titled):
+        for at in dict.fromkeys((room or None, None)):
+            if at is None and room and not front:
+                break
+            found = tuple(step for step in called if at in (None, step.room) and _lies(step, front, at))
+            if found:
+                return found
     return ()
 
 

@@ -7,6 +7,7 @@ from planning.job.people import Person
 from planning.job.step import Band, InnerAct, KeepOff, Link, Step, Wait
 from planning.job.words import WINDOW_NAMES, Barrier, Minutes
 from planning.quantities import units
+from planning.quantities.metric_words import in_units
 from planning.quantities.pour import load_kg_m2, too_heavy
 from planning.trade.amounts import amounts
 from planning.trade.materials import ActRow, MaterialClass, Window
@@ -43,7 +44,7 @@ def step_of(measured: Measured, row: Row) -> Step:
         method=measured.method.key,
         key=row.key,
         title=row.title,
-        says=row.says,
+        says=in_units(row.says, measured.job.units),
         kind=row.kind,
         crew=skills,
         labour=minutes,
@@ -57,7 +58,7 @@ def step_of(measured: Measured, row: Row) -> Step:
         keeps_off=tuple(_keep_off(measured, row, what, until) for what, until in row.keeps_off.items()),
         house={str(service): way for service, way in row.house.items()},
         sees=row.sees,
-        evidence=row.evidence,
+        evidence=tuple(in_units(each, measured.job.units) for each in row.evidence),
         cautions=_cautions(measured, row),
         small_items=_small_items(measured, row),
         recovery=row.recovery,
@@ -110,6 +111,11 @@ def _crew(measured: Measured, row: Row) -> tuple[tuple[str, ...], Band]:
 
 
 def _labour(measured: Measured, row: Row, parts: Sequence[LabourRow]) -> Band:
+    return labour(labour_parts(measured, row, parts))
+
+
+def labour_parts(measured: Measured, row: Row, parts: Sequence[LabourRow]) -> dict[Rate, float]:
+    """The rates that make up a row's labour, each with how much of its quantity there is."""
     laid = measured.material(row.lays)
     summed: dict[Rate, float] = {}
     for n, part in enumerate(parts):
@@ -118,7 +124,7 @@ def _labour(measured: Measured, row: Row, parts: Sequence[LabourRow]) -> Band:
             summed[rate] = summed.get(rate, 0.0) + quantity(
                 measured, rate.per, part.place or row.place, laid, part.measure
             )
-    return labour(summed)
+    return summed
 
 
 def _rate(row: Row, n: int, part: LabourRow) -> Rate:
@@ -218,7 +224,7 @@ def _small_items(measured: Measured, row: Row) -> tuple[str, ...]:
     for name in _materials(row):
         material = measured.material(name)
         found += material.small_items if material is not None else ()
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(in_units(each, measured.job.units) for each in found))
 
 
 def _materials(row: Row) -> list[str]:

@@ -8,6 +8,7 @@ from planning.job.place import Room
 from planning.job.problem import Problem, UnreadableError
 from planning.job.scope import Scope, StepChange
 from planning.job.step import KeepOff, Link, Step
+from planning.trade.bays import bayed
 from planning.trade.changes import changed
 from planning.trade.leave_out import leave_out
 from planning.trade.materials import MaterialClass
@@ -15,8 +16,10 @@ from planning.trade.measures_of_room import Measured, holds, how_to_write, measu
 from planning.trade.methods import Method
 from planning.trade.notes import notes
 from planning.trade.own_rows import with_added
+from planning.trade.pace import paced
 from planning.trade.pan_of import why_no_pan
 from planning.trade.rows import step_id, step_of
+from planning.trade.scope_words import by_keys, wrong_words
 from planning.trade.tables import TableProblem
 
 
@@ -48,6 +51,7 @@ def scope_steps(
     except UnreadableError as unclear:
         found.add(unclear.what, unclear.how)
         return [], found
+    scope = by_keys(scope, method)
     measured, unread = measure(job, room, method, scope, known, toilet)
     for each in unread:
         found.add(each.what, each.how)
@@ -61,29 +65,21 @@ def scope_steps(
     def told(change: StepChange, wrong: UnreadableError) -> None:
         found.add(wrong.what, wrong.how, change.line)
 
-    return changed(steps, scope.change, told), found
+    steps, more = bayed(measured, changed(paced(steps, job.pace), scope.change, told))
+    found.notes += [Problem(file, scope.line, f"{room.id}: {what}", how) for what, how in more]
+    return steps, found
 
 
 def _check_words(measured: Measured, found: Findings) -> None:
     """Places, parts, measures, skipped and changed steps that are none."""
     scope, method = measured.scope, measured.method
-    parts = [part.id for part in measured.room.parts]
-    for place, part in scope.on.items():
-        if place not in method.places:
-            found.add(f'{method.key} has no place "{place}"', how_to_write(place, method.places))
-        elif part not in parts:
-            found.add(f'there is no part "{part}"', how_to_write(part, parts))
+    for wrong in wrong_words(method, scope, [part.id for part in measured.room.parts]):
+        at, n = wrong.place[0], wrong.place[-1]
+        line = scope.change[n].line if at == "change" and isinstance(n, int) else 0
+        found.add(wrong.what, wrong.how, line)
     for key in scope.measures:
         if key not in method.asks and key.removesuffix("_every") not in method.asks:
             found.add(f'{method.key} has no use for "{key}"', how_to_write(key, sorted(method.asks)))
-    keys = [row.key for row in method.row]
-    for key in scope.skip:
-        if key not in keys:
-            found.add(f'{method.key} has no step "{key}" to skip', how_to_write(key, keys))
-    for change in scope.change:
-        if change.step not in keys:
-            found.add(f'{method.key} has no step "{change.step}" to change', how_to_write(change.step, keys),
-                      change.line)  # fmt: skip
 
 
 def _steps(measured: Measured, found: Findings) -> list[Step]:

@@ -13,9 +13,11 @@ PACKAGES = ("planning", "tui")
 LAYERS = ("planning.job", "planning.quantities", "planning.trade", "planning.schedule", "planning.supply")
 MAY_IMPORT = {layer: set(LAYERS[: n + 1]) for n, layer in enumerate(LAYERS)} | {
     "planning.handover": {*LAYERS, "planning.handover"},
+    "planning.learning": {*LAYERS[:3], "planning.learning"},
     "planning.records": {*LAYERS[:3], "planning.records"},
 }
-"""Imports go one way: job <- quantities <- trade <- schedule <- supply <- handover; records outside; tui sees all."""
+"""Imports go one way: job <- quantities <- trade <- schedule <- supply <- handover; learning beside schedule, records
+outside; tui sees all."""
 
 JUDGE_MAY_NOT_SEE = (
     "network",

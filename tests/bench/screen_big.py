@@ -5,12 +5,13 @@ Run as a program it shows that plan with a helper that never answers, so that on
 
 import asyncio
 import sys
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Mapping, Sequence
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from planning.job.choice import Choice
 from planning.job.events import Event
 from planning.job.plan import (
     NOT_PROVED,
@@ -26,7 +27,6 @@ from planning.job.words import Instant
 from planning.records.clock import SystemClock
 from planning.records.saved_plan import write_saved
 from tui.app import MuddayApp
-from tui.plan_client import Offer
 from tui.wall import JobRead
 
 ROOMS = 8
@@ -69,8 +69,11 @@ class Silent:
         await asyncio.Event().wait()
         yield big_plan("never"), True
 
-    async def choices(self, events: Sequence[Event], now: Instant) -> list[Offer]:
+    async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
         return []
+
+    async def more_choices(self, events: Sequence[Event], now: Instant) -> AsyncIterator[list[Choice]]:
+        yield []
 
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
         return []
@@ -78,7 +81,10 @@ class Silent:
     async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
         return {}
 
-    async def try_text(self, text: str) -> Any:
+    async def menu(self) -> Any:
+        return []
+
+    async def change(self, edits: Sequence[Mapping[str, Any]], about: str, now: Instant, write: bool) -> Any:
         return {}
 
     async def close(self) -> None:

@@ -37,11 +37,19 @@ def _late(app: MuddayApp) -> None:
 
 
 def _stuck(app: MuddayApp) -> None:
+    plan = app.wall.plan
+    assert plan is not None
+    later = replace(plan, finish=plan.finish + 24 * 60)
     app.stuck(
         [
-            "the inspector comes Wed 9:00, and the flood test must stand 24 h before",
-            "coat 2 is dry Thu 11:00 at the soonest",
-        ]
+            "inspector: comes Wed 3 Jun 9:00 to see FLOOD READ, wet room",
+            "wet room: its steps and waits, one after the other, take 6 days up to FLOOD READ",
+            "hours: work Mon to Fri, 7:00 to 3:30, set-up and clean-up in it",
+        ],
+        [
+            Choice("Inspector comes Wed 10 Jun 9:00", "ask inspector", plan.finish, plan),
+            Choice("Work Sat 6 Jun", "you one more day, Sat 6 Jun, 5 h 30", later.finish, later),
+        ],
     )
 
 
@@ -62,11 +70,48 @@ def _mid_job(app: MuddayApp) -> None:
     _done(app, sum(1 for step in plan.steps if step.finish <= app.wall.now()))
 
 
+def _mixing(app: MuddayApp, kind: str, acts: list[dict[str, object]], count: int) -> None:
+    """The first step of that kind is under way, with what is mixed in it."""
+    session, plan = app.wall.session, app.wall.plan
+    assert session is not None
+    assert plan is not None
+    step = next(each for each in plan.steps if each.kind == kind)
+    session.start(step.id, step.start)
+    app.replan.client.pages["clocks"] = {  # type: ignore[union-attr]  # the stand-in answers with these
+        step.id: {"count": count, "package": "bag", "acts": acts}
+    }
+    app.noted()
+    app.wall.marked = step.id
+
+
+def _act(key: str, title: str, since: str, opens: int | None, shuts: int | None) -> dict[str, object]:
+    return {"key": key, "title": title, "counts_from": since, "opens": opens, "shuts": shuts}
+
+
+def _pour(app: MuddayApp) -> None:
+    acts = [_act("spread", "spread this batch", "water_in", None, 15),
+            _act("edge", "bring the next batch to this edge", "water_in", None, 12),
+            _act("bucket", "empty this bucket", "water_in", None, 20)]  # fmt: skip
+    _mid_job(app)
+    _mixing(app, "pour", acts, 2)
+
+
+def _float(app: MuddayApp) -> None:
+    acts = [_act("rails", "screed off the rails", "water_in", 30, None),
+            _act("bulk", "bulk lift onto the wet bond lift", "rails", None, 10),
+            _act("skim", "skim lift to the line", "bulk", 18, 30),
+            _act("trowel", "finishing trowel", "skim", 20, 30)]  # fmt: skip
+    _mid_job(app)
+    _mixing(app, "float", acts, 4)
+
+
 SHOWN: dict[str, Scene] = {
     "morning": Scene(),
     "rooms": Scene("r", (10, 58, 4), _mid_job),
     "clocks": Scene("c", (10, 58, 4), _mid_job),
     "clocks-far": Scene("c f", (10, 58, 4), _mid_job),
+    "clocks-pour": Scene("c c space s space", (11, 12, 3), _pour),
+    "clocks-float": Scene("c space space", (8, 12, 3), _float),
     "pull": Scene("p"),
     "evening": Scene("e", (15, 30, 1), _mid_job),
     "days": Scene("d"),
@@ -80,7 +125,12 @@ SHOWN: dict[str, Scene] = {
     "words": Scene("f1 f1"),
     "number": Scene("l 4"),
     "own": Scene("o"),
-    "add": Scene("j i"),
+    "add-list": Scene("j i"),
+    "add": Scene("j i 1 1 escape"),
+    "change": Scene("j 2 enter"),
+    "steps": Scene("j 2 v"),
+    "labels": Scene("j g"),
+    "found": Scene("enter k"),
     "away": Scene("", (9, 30, 1), lambda app: app.away(app.wall.now() - 150)),
 }
 

@@ -6,10 +6,12 @@
 
 import json
 import re
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Mapping, Sequence
 from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any
+
+from textual.worker import WorkerCancelled
 
 from planning.job.choice import Choice
 from planning.job.events import Event
@@ -20,8 +22,10 @@ from planning.job.words import Instant
 from planning.records.clock import FrozenClock
 from planning.records.saved_plan import write_saved
 from planning.schedule.no_plan import NoPlan
+from tests.any_job import any_record
 from tests.tui.bench import JOB, ZONE, ChainPlanner
 from tui.app import MuddayApp
+from tui.job_changes import change_job, menu
 from tui.plan_client import HelperLost, HelperWrong
 from tui.plan_lines import plan_from, plan_table
 from tui.standing import with_states
@@ -30,7 +34,8 @@ from tui.wall import JobRead
 DATA = Path(__file__).parent / "data"
 STORED = DATA / "guest-house.screen.json"
 JOB_FILE = DATA / "guest-house.toml"
-FILLED = ("air", "pull", "step", "evening", "calendar", "job")
+PATIENCE = 20
+FILLED = ("air", "pull", "step", "evening", "calendar", "job", "labels", "clocks", "who")
 
 
 class Story:
@@ -57,14 +62,20 @@ class Story:
     async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
         return self.planner.choices(JOB, events, now)
 
+    async def more_choices(self, events: Sequence[Event], now: Instant) -> AsyncIterator[list[Choice]]:
+        yield self.planner.choices(JOB, events, now)
+
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
         return ["coat 2 would start before coat 1 is dry"]
 
     async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
         return self.filled.get(name, {})
 
-    async def try_text(self, text: str) -> Any:
-        return {"problems": ["size is not clear; write it as 5 x 5 ft"], "steps": []}
+    async def menu(self) -> Any:
+        return []
+
+    async def change(self, edits: Sequence[Mapping[str, Any]], about: str, now: Instant, write: bool) -> Any:
+        return {"problems": ["size is not clear; write it as 5 x 5 ft"], "steps": [], "written": False}
 
     async def close(self) -> None:
         self.closed = True
@@ -78,6 +89,7 @@ class Still:
         self.plan = plan_from(stored["plan"])
         self.pages = stored["pages"]
         self.job, self.steps = read_stored_job()
+        self.path = JOB_FILE
 
     async def read(self) -> JobRead:
         return self.job, [], self.steps
@@ -88,14 +100,20 @@ class Still:
     async def choices(self, events: Sequence[Event], now: Instant) -> list[Choice]:
         raise NoPlan(["the stored plan is the only one"])
 
+    async def more_choices(self, events: Sequence[Event], now: Instant) -> AsyncIterator[list[Choice]]:
+        yield await self.choices(events, now)
+
     async def broken(self, plan: Plan, events: Sequence[Event]) -> list[str]:
         return []
 
     async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
-        return self.pages[name]
+        return self.pages.get(name, {})
 
-    async def try_text(self, text: str) -> Any:
-        return {"problems": [], "steps": [["prep", 60], ["set the tile", 120]]}
+    async def menu(self) -> Any:
+        return menu(self.job)
+
+    async def change(self, edits: Sequence[Mapping[str, Any]], about: str, now: Instant, write: bool) -> Any:
+        return change_job(self.path, edits, about, now, write)
 
     async def close(self) -> None:
         pass
@@ -128,6 +146,7 @@ def still_app(folder: Path, frozen: FrozenClock, client: Still | None = None) ->
     known = client or Still()
     path = folder / "guest-house.toml"
     path.write_bytes(JOB_FILE.read_bytes())
+    known.path = path
     write_saved(path, known.plan, "from last time")
     return MuddayApp(path, frozen, known)
 
@@ -140,7 +159,13 @@ def grid(app: MuddayApp) -> str:
 async def settle(app: MuddayApp, pilot: Any) -> None:
     """Wait until the helpers' answers are in and painted."""
     await pilot.pause()
-    await app.workers.wait_for_complete()
+    for _ in range(PATIENCE):
+        # A newer wish gives an older one up: that is no failure, but the newer one has to be waited for too.
+        try:
+            await app.workers.wait_for_complete()
+            break
+        except WorkerCancelled:
+            await pilot.pause()
     await pilot.pause()
 
 
@@ -157,6 +182,14 @@ def normal_svg(svg: str) -> str:
     return re.sub(r"terminal-\d+-", "terminal-", svg)
 
 
+def at_its_time(name: str, plan: Plan, morning: Instant) -> tuple[Sequence[Event], Instant]:
+    """The record and the time at which a page is looked at: Evening after a day worked as planned."""
+    if name != "evening":
+        return (), morning
+    end = morning + (15 - 7) * 60 + 25
+    return any_record(plan, end, late_min=1), end
+
+
 def store(now: Instant | None = None) -> None:
     """Plan the stored job with the real planner, and keep plan and pages."""
     from planning.job.hours import instant
@@ -166,7 +199,7 @@ def store(now: Instant | None = None) -> None:
     job, steps = read_stored_job()
     at = now or instant(job.zone, job.start, time(7, 5))
     plan = make_plan(job, (), at)
-    pages = {name: fill(name, plan, job, steps, (), at) for name in FILLED}
+    pages = {name: fill(name, plan, job, steps, *at_its_time(name, plan, at)) for name in FILLED}
     STORED.write_text(json.dumps({"plan": plan_table(plan), "pages": pages}, indent=1, default=str) + "\n", "utf-8")
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from planning.job.plan_json import from_json
-from tests.tui.bench import ROWS, ZONE, BenchSession, ChainPlanner, at
+from tests.tui.bench import ROWS, ZONE, BenchSession, ChainPlanner, at, session
 from tui.__main__ import main
 
 COAT_1, COAT_2, SET = (row[0] for row in ROWS)
@@ -69,10 +69,9 @@ def test_a_command_that_only_shows_at_another_time_leaves_no_file_behind(run: Ru
 
 def test_a_report_is_noted_with_its_time_and_reason_and_shows_in_the_record(run: Run) -> None:
     code, out, _ = run("note", "started", "coat-1", "--at", "7:10", "--why", "early")
-    assert (code, out) == (0, "Noted: COAT 1 started 7:10. Nothing else moved.\n")
+    assert (code, out) == (0, "Noted: COAT 1 started 7:10. There is no plan yet: mudday plan job\n")
     record = json.loads(run("record", "--format", "json")[1])["events"]
     started = next(event for event in record if event["kind"] == "started")
-    assert started["body"].pop("with") == started["id"]
     assert started["body"] == {"step": COAT_1, "why": "early", "noted_at": "2026-06-03T13:20:00+00:00"}
     assert "COAT 1 started 7:10" in run("record")[1]
 
@@ -106,7 +105,7 @@ def test_the_same_mark_twice_is_refused_and_the_way_to_change_it_is_said(run: Ru
 
 def test_no_journal_is_left_beside_the_record(run: Run, tmp_path: Path) -> None:
     run("note", "started", "coat-1")
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["job.plan.json", "job.record", "job.toml"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["job.record", "job.toml"]
 
 
 @pytest.mark.parametrize("late", [["40"], ["40 min"], ["0 h 40"], ["40", "min"]])
@@ -168,7 +167,23 @@ def test_a_report_that_fits_nothing_is_one_line_with_exit_code_2_and_leaves_no_r
     assert not (tmp_path / "job.record").exists()
 
 
-def test_a_report_after_which_nothing_fits_is_kept_and_can_be_undone(run: Run, planner: ChainPlanner) -> None:
+def test_a_report_does_not_wait_for_a_first_plan(run: Run, planner: ChainPlanner) -> None:
+    for words in (("started", "coat-1"), ("note", "x"), ("gone", "helper"), ("finished", "coat-1")):
+        assert run("note", *words)[0] == 0
+    assert planner.asked == 0
+
+
+def test_a_report_that_no_plan_depends_on_makes_no_new_one(run: Run, planner: ChainPlanner, tmp_path: Path) -> None:
+    session(tmp_path).close()
+    asked = planner.asked
+    assert run("note", "note", "door sticks")[1].endswith("Nothing else moved.\n")
+    assert planner.asked == asked
+
+
+def test_a_report_after_which_nothing_fits_is_kept_and_can_be_undone(
+    run: Run, planner: ChainPlanner, tmp_path: Path
+) -> None:
+    session(tmp_path).close()
     run("note", "started", "coat-1")
     planner.stuck = True
     code, out, err = run("note", "late", "coat-1", "300")
@@ -201,7 +216,7 @@ def test_handover_pages_come_as_text_and_as_json(run: Run) -> None:
     run("note", "finished", "coat-1", now="2026-06-03 8:30")
     assert "Wet room: coat 1 (7:20 to 8:30)." in run("snapshot", now="2026-06-03 16:00")[1]
     sections = json.loads(run("snapshot", "--format", "json", now="2026-06-03 16:00")[1])["sections"]
-    assert "DONE TODAY" in sections
+    assert "done" in sections
     assert "STAY OFF" in run("stay-off", "wet room", now="2026-06-03 9:00")[1]
     assert (
         json.loads(run("stay-off", "--format", "json", now="2026-06-03 9:00")[1])["stay_off"][0]["room"] == "wet-room"

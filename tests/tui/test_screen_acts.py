@@ -1,9 +1,10 @@
 """The keys that report: each through the real app with a frozen clock and a planner of a few lines."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from planning.job.events import standing
-from tests.tui.screen_bench import Story, clock, grid, press, settle, story_app
+from tests.tui.screen_bench import Story, clock, grid, press, settle, still_app, story_app
 
 
 def kinds(app: object) -> list[str]:
@@ -273,3 +274,56 @@ async def test_the_second_quit_leaves_though_something_is_not_saved(tmp_path: Pa
         assert "Q again leaves anyway." in grid(app)
         await press(app, pilot, frozen, "q")
     assert app.return_code == 0
+
+
+async def test_while_a_pour_runs_other_keys_are_pressed_twice_and_then_do_one_thing(tmp_path: Path) -> None:
+    frozen = clock(7, 20, 3)
+    app = story_app(tmp_path, frozen)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
+        await press(app, pilot, frozen, "space")
+        plan = app.wall.plan
+        assert plan is not None
+        assert app.wall.session is not None
+        poured = replace(plan, steps=tuple(replace(s, kind="pour") if s.state == "hands" else s for s in plan.steps))
+        app.wall.session.plan = poured
+        await press(app, pilot, frozen, "t", apart_s=1.0)
+        assert "Wet hands: T once more does it." in grid(app)
+        assert "tacky" not in kinds(app)
+        await press(app, pilot, frozen, "t", apart_s=1.0)
+        assert kinds(app).count("tacky") == 1
+        app.wall.session.plan = poured
+        await press(app, pilot, frozen, "r", apart_s=1.0)
+        await press(app, pilot, frozen, "r", apart_s=9.0)
+        assert app.page == "morning"
+
+
+async def test_space_before_the_first_plan_says_that_it_is_being_made_and_the_line_goes_with_the_plan(
+    tmp_path: Path,
+) -> None:
+    frozen = clock(7, 20, 3)
+    client = Story()
+    app = story_app(tmp_path, frozen, client)
+    begin = app._begin
+    app._begin = lambda: None  # type: ignore[method-assign]
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert app.replan is not None
+        await app.replan.read()
+        assert app.wall.plan is None
+        await pilot.press("space")
+        assert "Still making the first plan." in grid(app)
+        begin()
+        await settle(app, pilot)
+        assert "Still making" not in grid(app)
+        assert "SPACE start COAT 1" in grid(app)
+
+
+async def test_a_delay_that_moves_nothing_else_says_so(tmp_path: Path) -> None:
+    frozen = clock()
+    app = still_app(tmp_path, frozen)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
+        await press(app, pilot, frozen, "l 1 0 enter")
+        assert app.page == "morning"
+        assert "Nothing else moves. U takes it back." in grid(app)

@@ -52,7 +52,7 @@ def heavy(loaded: set[str]) -> list[str]:
 def test_the_first_frame_shows_the_saved_plan_and_loads_nothing_heavy(tmp_path: Path) -> None:
     still_app(tmp_path, clock())
     shown, loaded = run_program(tmp_path / "guest-house.toml", "first")
-    assert "TAKE THE TOILET" in shown
+    assert "PROTECT" in shown
     assert "plan of 7:05" in shown
     assert heavy(loaded) == []
 

@@ -63,7 +63,7 @@ async def test_a_window_that_opens_rings_once_and_is_heard_with_escape(tmp_path:
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(app, pilot)
         await press(app, pilot, frozen, "space")
-        frozen.advance(70 * 60)
+        frozen.advance(69 * 60)
         app.watch_clock.look()
         await press(app, pilot, frozen, "space")
         app.bell = lambda: bells.append(1)  # type: ignore[method-assign]
@@ -83,7 +83,7 @@ async def test_own_ways_are_lived_by_at_once_and_kept_for_the_next_time(tmp_path
     app = still_app(tmp_path, frozen)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(app, pilot)
-        await press(app, pilot, frozen, "o right 2 right")
+        await press(app, pilot, frozen, "o 7 right 8 right right")
         assert app.theme == "mud-light"
         assert app.guard.quiet_s == 1.0
     again = MuddayApp(tmp_path / "guest-house.toml", frozen, Still())
@@ -104,7 +104,8 @@ async def test_without_a_job_the_files_of_the_folder_and_a_made_up_job_are_offer
         await settle(app, pilot)
         assert "1  Open corner.toml" in grid(app)
         assert "other.toml" not in grid(app)
-        await press(app, pilot, frozen, "2 1")
+        assert "2  Start a job" in grid(app)
+        await press(app, pilot, frozen, "3 1")
         assert [path.name for path in opened] == ["guest-house.toml", "corner.toml"]
         assert (tmp_path / "guest-house.toml").exists()
 

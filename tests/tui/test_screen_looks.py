@@ -4,12 +4,14 @@ from pathlib import Path
 
 import pytest
 from rich.color import Color as RichColor
+from rich.color import ColorSystem
 from textual.color import Color
 
 from tests.tui.pages_shown import SHOWN
 from tests.tui.screen_bench import clock, grid, press, settle, still_app
 from tui.app import MuddayApp
-from tui.themes import THEMES
+from tui.screens.lanes import RunKind, draw_run
+from tui.themes import THEMES, theme_of_terminal
 from tui.widgets.lines import LOOKS, Lines
 
 TEXT = 4.5
@@ -83,7 +85,7 @@ async def test_no_size_of_the_window_brings_any_page_down(tmp_path: Path) -> Non
     app = still_app(tmp_path, frozen)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(app, pilot)
-        for keys in ("m", "r", "c", "f", "p", "e", "d", "a", "w", "j", "o", "f1"):
+        for keys in ("m", "r", "c", "f", "p", "e", "d", "a", "w", "j", "v", "escape j g", "j i 1 1 escape", "o", "f1"):
             await press(app, pilot, frozen, keys)
             for width, height in SIZES:
                 await pilot.resize_terminal(width, height)
@@ -108,3 +110,38 @@ def test_every_page_has_a_scene() -> None:
     from tui.commands import PAGES
 
     assert {name for name, _, _ in PAGES} <= set(SHOWN)
+
+
+@pytest.mark.parametrize("theme", [theme.name for theme in THEMES])
+async def test_with_sixteen_colors_no_look_melts_into_its_ground(theme: str, tmp_path: Path) -> None:
+    app = still_app(tmp_path, clock())
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.theme = theme
+        await settle(app, pilot)
+        painter = app.query_one("#body", Lines)
+        for look in LOOKS:
+            style = painter.look(look)
+            fore, ground = (rgb(style.color, app.screen.styles.color), rgb(style.bgcolor, app.screen.styles.background))
+            few = [RichColor.from_rgb(*each).downgrade(ColorSystem.STANDARD).number for each in (fore, ground)]
+            assert few[0] != few[1], look
+
+
+def test_work_drying_open_stay_off_no_way_and_flood_are_told_apart_without_any_color() -> None:
+    kinds: tuple[RunKind, ...] = ("hands", "dry", "open", "off", "noway", "flood")
+    for width in range(2, 30):
+        assert len({draw_run(kind, "", width) for kind in kinds}) == len(kinds), width
+
+
+@pytest.mark.parametrize(
+    ("environ", "look"),
+    [
+        ({"TERM": "xterm-256color"}, "mud-dark"),
+        ({"TERM": "xterm-256color", "COLORFGBG": "0;15"}, "mud-light"),
+        ({"TERM": "xterm", "COLORFGBG": "15;default;0"}, "mud-dark"),
+        ({"TERM": "linux"}, "mud-strong"),
+        ({"TERM": "xterm-16color"}, "mud-strong"),
+        ({"TERM": "linux", "COLORTERM": "truecolor"}, "mud-dark"),
+    ],
+)
+def test_the_look_follows_what_the_terminal_says_of_itself(environ: dict[str, str], look: str) -> None:
+    assert theme_of_terminal(environ) == look

@@ -77,12 +77,12 @@ async def test_the_note_is_saved_in_two_keys(tmp_path: Path) -> None:
 
 
 async def test_a_room_is_added_to_the_file_and_the_comments_stay(tmp_path: Path) -> None:
-    app, shown = await after(tmp_path, "j i 3 6 x 5 enter enter")
+    app, shown = await after(tmp_path, "j i 1 2 6 x 5 enter enter")
     text = (tmp_path / "guest-house.toml").read_text(encoding="utf-8")
     assert text.startswith("# A guest house behind a main house")
     assert 'size = "6x5"' in text
     assert app.page == "morning"
-    assert "added to guest-house.toml" in shown
+    assert "room 5 added. A new plan is being made." in shown
 
 
 @pytest.mark.parametrize(

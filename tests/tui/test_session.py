@@ -322,3 +322,26 @@ def test_the_first_frame_needs_no_solver_no_units_and_no_numpy(tmp_path: Path) -
     done = subprocess.run([sys.executable, "-c", code], cwd=root, check=True, capture_output=True, text=True)
     loaded = set(done.stdout.split())
     assert not loaded & {"ortools", "pint", "numpy", "pydantic", "textual", "planning.trade.expand"}
+
+
+def test_a_floor_done_later_than_the_plan_on_the_wall_cures_its_time_though_a_choice_waits(tmp_path: Path) -> None:
+    frozen = clock(7, 20)
+    made = session(tmp_path, frozen)
+    first = made.plan
+    assert first is not None
+    walk = first.step(COAT_1).foot_ready
+    assert walk is not None
+    made.start(COAT_1)
+    frozen.advance(130 * 60)
+    made.finish(COAT_1)
+    assert made.offered is not None, "an hour late: the setter must choose, and the old plan is on the wall"
+    for _ in range(3):
+        made.use_clock(frozen)
+        assert made.plan is not None
+        assert made.plan.step(COAT_1).foot_ready == walk + 60, "however often it is looked at"
+        assert made.plan.step(COAT_1).state == "curing"
+        frozen.advance(40 * 60)
+    assert made.now() >= walk
+    made.use_clock(frozen)
+    assert made.plan.step(COAT_1).state == "done"
+    made.close()

@@ -1,7 +1,9 @@
 """`mudday choices|take|undo|redo JOB`: the ways to go on, taking one, and taking things back."""
 
 import argparse
+from typing import Any
 
+from planning.job.choice import Choice
 from planning.job.hours import local
 from planning.job.job import Job
 from planning.job.plan_json import iso, to_dict
@@ -12,6 +14,9 @@ from tui.cli.plan_text import moved_lines
 from tui.cli.wrong import DONE, WrongUse
 from tui.session import Session
 
+UNCHANGED = ("", "order", "later")
+"""Kinds of choices that ask nothing new of anybody: with one of them, a plan fits as the job is."""
+
 
 def run_choices(args: argparse.Namespace) -> int:
     """Print the choices, numbered, each with its cost and what it moves. Raises NoPlan."""
@@ -19,21 +24,31 @@ def run_choices(args: argparse.Namespace) -> int:
     job = job_of(session)
     choices = session.choices()
     if args.format == "json":
-        listed = [
-            {"n": n, "title": each.title, "costs": each.costs, "finish": iso(each.finish, job.zone),
-             "breaks": list(each.broke), "events": [{"kind": e.kind, "body": dict(e.body)} for e in each.events],
-             "plan": to_dict(each.plan)}
-            for n, each in enumerate(choices, start=1)
-        ]  # fmt: skip
+        listed = [{**choice_dict(n, each, job), "plan": to_dict(each.plan)} for n, each in enumerate(choices, start=1)]
         print_json({"job": job.name, "choices": listed})
         return DONE
+    if not any(each.kind in UNCHANGED for each in choices):
+        print("NO PLAN FITS as it is; mudday check says why. With each of these one does:")
     for n, each in enumerate(choices, start=1):
-        done = show_moment(each.finish, job.zone)
-        print(f"{n}  {each.title}. Costs: {each.costs}. Job done {done}.")
+        print(choice_line(n, each, job))
         for line in (*(f"breaks: {broke}" for broke in each.broke), *moved_lines(each.plan, job, session.now())):
             print(f"     {line}")
     print(f"mudday take {args.job} N takes one; mudday undo {args.job} brings the old plan back.")
     return DONE
+
+
+def choice_dict(n: int, choice: Choice, job: Job) -> dict[str, Any]:
+    """A choice for JSON, without its plan."""
+    return {
+        "n": n, "title": choice.title, "kind": choice.kind, "costs": choice.costs, "cost": choice.cost.as_dict(),
+        "finish": iso(choice.finish, job.zone), "breaks": list(choice.broke),
+        "events": [{"kind": each.kind, "body": dict(each.body)} for each in choice.events],
+    }  # fmt: skip
+
+
+def choice_line(n: int, choice: Choice, job: Job) -> str:
+    """`2  Stay till 4:10. Costs: 40 min each, you and helper, tonight. Job done Tue 16 Jun 10:20.`"""
+    return f"{n}  {choice.title}. Costs: {choice.costs}. Job done {show_moment(choice.finish, job.zone)}."
 
 
 def run_take(args: argparse.Namespace) -> int:

@@ -35,13 +35,17 @@ class Running:
     opens: Instant | None
     shuts: Instant | None
     state: WindowState
+    act: str = ""
+    """What to do next in two words, for a window inside a pour or a float."""
+    since: Instant | None = None
+    """The noted moment it counts from, for such a window."""
 
 
 def run(args: argparse.Namespace) -> int:
     """Print every window that runs."""
     session = open_session(args)
     job, plan, now = job_of(session), current_plan(session), session.now()
-    found = running(plan, now)
+    found = running(plan, session.earliest(), session.latest())
     if args.format == "json":
         print_json({"job": job.name, "now": iso(now, job.zone), "clocks": [_as_dict(each, job) for each in found]})
         return DONE
@@ -52,24 +56,30 @@ def run(args: argparse.Namespace) -> int:
     return DONE
 
 
-def running(plan: Plan, now: Instant) -> list[Running]:
-    """The windows of steps that may start next, of floors that cure, and of what is being poured; the worst first."""
+def running(plan: Plan, now: Instant, latest: Instant | None = None) -> list[Running]:
+    """The windows of steps that may start next, of floors that cure, and of what is being poured; the worst first.
+
+    `latest`: the latest that it can be now, when the clock is in doubt and `now` is the earliest.
+    """
     over = {step.id for step in plan.steps if step.state in ("done", "curing")}
     begun = over | {step.id for step in plan.steps if step.state == "hands"}
     found = []
     for step in plan.steps:
         if step.state in ("wait", "ready", "missed") and any(link.id in begun for link in step.after):
-            found += _window(step, "start", step.window.opens, step.window.shuts, now)
+            found += _window(step, "start", step.window.opens, step.window.shuts, now, latest)
         if step.id in begun and step.foot_ready is not None and step.foot_ready > now:
             found += _window(step, "walk", step.foot_ready, None, now)
         if step.state == "hands":
             for act in step.acts:
-                found += _window(step, act.title, act.opens, act.shuts, now)
+                found += _window(step, act.title, act.opens, act.shuts, now, latest)
     return sorted(found, key=lambda each: (ORDER.index(each.state), _due(each), each.step.id))
 
 
-def _window(step: PlannedStep, what: str, opens: Instant | None, shuts: Instant | None, now: Instant) -> list[Running]:
-    state = window_state(opens, shuts, now)
+def _window(
+    step: PlannedStep, what: str, opens: Instant | None, shuts: Instant | None, now: Instant,
+    latest: Instant | None = None,
+) -> list[Running]:  # fmt: skip
+    state = window_state(opens, shuts, now, latest)
     if state is None or (opens is not None and opens - now > AHEAD_MIN):
         return []
     return [Running(step, what, opens, shuts, state)]

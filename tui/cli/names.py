@@ -10,6 +10,7 @@ from difflib import get_close_matches
 from planning.job.job import Job
 from planning.job.plan import Plan
 from planning.job.step import Step
+from planning.trade.references import find_steps
 from tui.cli.wrong import WrongUse
 
 MOST_OFFERED = 5
@@ -55,22 +56,33 @@ def _offer(ids: Sequence[str]) -> str:
 
 
 def step_named(text: str, plan: Plan | None, steps: Sequence[Step], done: Iterable[str] = ()) -> str:
-    """The id of a step, or of the first piece not `done` of a step cut in pieces. Raises WrongUse."""
+    """The id of a step, or of the first piece (or bay) not `done` of one cut in pieces. Raises WrongUse."""
     ways = {step.id: _step_ways(step) for step in steps}
     if plan is None:
         return pick(text.partition("#")[0], ways, "step")
+    finished = set(done)
+    bays = [bay.id for bay in _bays_named(text, steps)]
+    if bays:
+        return next((bay for bay in bays if bay not in finished), bays[-1])
     known = {planned.piece.of if planned.piece else planned.id for planned in plan.steps}
     ways.update({planned.id: {planned.title} for planned in plan.steps if planned.piece is not None})
     ways.update({each: set() for each in known if each not in ways})
     named = pick(text, ways, "step")
     pieces = sorted(p.id for p in plan.steps if p.piece and p.piece.of == named)
-    finished = set(done)
     return next((piece for piece in pieces if piece not in finished), pieces[-1]) if pieces else named
+
+
+def _bays_named(text: str, steps: Sequence[Step]) -> list[Step]:
+    """The bays of the one pour that is called so; none for a name that is no pour's, or is that of several."""
+    found = find_steps(steps, None, text)
+    one = len({(step.room, step.part, step.method) for step in found}) == 1
+    return [step for step in found if step.bay_of == text.rpartition("/")[2]] if one else []
 
 
 def _step_ways(step: Step) -> set[str]:
     place = [step.room, f"{step.room}.{step.part}"] if step.part else [step.room]
-    ends = [step.key, f"{step.method}/{step.key}", step.title]
+    keys = [step.key, *([step.bay_of] if step.bay_of else [])]
+    ends = [*keys, *(f"{step.method}/{key}" for key in keys), step.title]
     ways = {*ends, *(f"{each}/{end}" for each in place for end in ends)}
     if step.part:
         ways |= {f"{step.part}/{end}" for end in ends}
@@ -91,7 +103,7 @@ def visit_named(text: str, job: Job, plan: Plan | None) -> str:
     """The id of a visit, by it, by who comes, or by who and room. Raises WrongUse."""
     ways = {each.id: {each.who, f"{each.who} {each.room}", each.sees or each.who} for each in job.visits}
     for planned in plan.visits if plan is not None else ():
-        ways.setdefault(planned.id, {planned.who, f"{planned.who} {planned.room}"})
+        ways.setdefault(planned.id, {planned.who, f"{planned.who} {planned.room}", planned.sees or planned.who})
     return pick(text, ways, "visit")
 
 

@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from contextlib import suppress
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -15,6 +16,7 @@ from tui.cli.times import read_time
 from tui.cli.wrong import WrongUse
 from tui.reports import as_moment
 from tui.session import Session
+from tui.words import clock_went
 
 
 def job_path(text: str) -> Path:
@@ -45,6 +47,8 @@ def open_session(args: argparse.Namespace, *, at_once: bool = True, save: bool |
         raise WrongUse(f"{path.name} cannot be planned until {_lines(len(session.problems))} above is put right")
     if args.now is not None:
         session.use_clock(FrozenClock(as_moment(read_time(args.now, session.job.zone, session.now()))))
+    if session.doubt:
+        print(f"mudday: {clock_went(session.doubt)} mudday time {args.job} tells more", file=sys.stderr)
     return session
 
 
@@ -64,6 +68,15 @@ def zone_of(session: Session) -> ZoneInfo:
     return job_of(session).zone
 
 
+def at_once(session: Session) -> Plan | None:
+    """A plan for the names of its pieces, made within a second; it is not put up, and nobody is promised its times."""
+    from planning.schedule.make_plan import make_plan
+
+    with suppress(NoPlan):
+        return make_plan(job_of(session), session.events, session.now(), improve=False)
+    return None
+
+
 def current_plan(session: Session) -> Plan:
     """The plan as of now: the one on the wall while it holds, else a new one (also when a choice waits).
 
@@ -72,7 +85,7 @@ def current_plan(session: Session) -> Plan:
     if session.needs_plan() or _never_taken(session):
         session.replan()
         if session.trouble is not None:
-            raise NoPlan([session.trouble])
+            raise session.none_fits or NoPlan([session.trouble])
     plan = session.offered or session.plan
     if plan is None:
         raise NoPlan(["no plan was made"])

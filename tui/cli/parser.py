@@ -9,13 +9,17 @@ from tui.cli.wrong import WrongUse
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """One command: the module and function of `tui.cli` that runs it, its help line, whether it gives JSON too."""
+    """One command: the module and function of `tui.cli` that runs it, its help line, whether it gives JSON too.
+
+    `pages`: what else than text and JSON it can be written as.
+    """
 
     module: str
     call: str
     help: str
     json: bool = True
     job: bool = True
+    pages: tuple[str, ...] = ()
 
 
 COMMANDS: dict[str, Command] = {
@@ -24,15 +28,29 @@ COMMANDS: dict[str, Command] = {
     "pull": Command("pull", "run", "what to carry in, by room and step, and what is short"),
     "slip": Command("pull", "run_slip", "the helper's page for a day", json=False),
     "batch": Command("pull", "run_batch", "the batch card of a pour", json=False),
-    "snapshot": Command("handover", "run_snapshot", "the note for tonight"),
-    "stay-off": Command("handover", "run_stay_off", "the paper for the door of each room that nobody may walk in"),
-    "release": Command("handover", "run_release", "from when each room may be walked on, wetted, loaded"),
-    "calendar": Command("handover", "run_calendar", "the phone calendar (RFC 5545)", json=False),
+    "snapshot": Command(
+        "handover", "run_snapshot", "the note for tonight, for owner or contractor", pages=("md", "html")
+    ),
+    "told": Command("handover", "run_told", "the notes handed over so far, or one of them again"),
+    "drive-off": Command(
+        "handover", "run_drive_off", "before you drive off: load, buy, fans, heat, plug, tape; tick it"
+    ),
+    "stay-off": Command(
+        "sheets", "run_stay_off", "the paper for the door of each room that nobody may walk in", pages=("html",)
+    ),
+    "release": Command(
+        "sheets", "run_release", "from when each floor is free, usual and safe, and whom to book", pages=("html",)
+    ),
+    "calendar": Command("sheets", "run_calendar", "the phone calendar (RFC 5545)", json=False),
+    "packet": Command("sheets", "run_packet", "the closing packet: lots, flood log, evidence, care", pages=("html",)),
+    "hours": Command("learn", "run_hours", "hours per person and room, and where they went"),
+    "learn": Command("learn", "run_learn", "your own pace from what was noted: shown first, taken with --take"),
     "clocks": Command("clocks", "run", "the windows that run: not yet, soon, open, closing, shut"),
     "record": Command("record", "run", "what was noted so far"),
     "note": Command("note", "run", "note what happened: started, finished, late, tacky, gone, came ..."),
     "choices": Command("choices", "run_choices", "the ways to go on, each with its cost"),
     "take": Command("choices", "run_take", "take one of the choices (1 when none is named)"),
+    "time": Command("which_time", "run", "is the clock right? After it was set: say clock, counted or stays"),
     "undo": Command("choices", "run_undo", "take back the last thing noted"),
     "redo": Command("choices", "run_redo", "have the undone thing back"),
     "export": Command("transfer", "run_export", "job and record as one text file for another laptop", json=False),
@@ -71,7 +89,8 @@ def command_parser(name: str) -> Parser:
     if command.job:
         parser.add_argument("job", metavar="JOB", help="the job file, NAME.toml")
     if command.json:
-        parser.add_argument("--format", choices=("text", "json"), default="text", help="text to read, or JSON")
+        kinds = ("text", *command.pages, "json")
+        parser.add_argument("--format", choices=kinds, default="text", help=f"one of {', '.join(kinds)}")
     parser.add_argument("--now", metavar="TIME", help="from when to plan: 7:20, 13:45, 2026-06-03 7:20 (default: now)")
     _own_words(name, parser)
     return parser
@@ -80,6 +99,10 @@ def command_parser(name: str) -> Parser:
 def _own_words(name: str, parser: Parser) -> None:
     if name in ("plan", "pull", "slip", "batch", "snapshot"):
         parser.add_argument("--day", metavar="DATE", help="another day than today: 2026-06-03, or all")
+    if name == "pull":
+        parser.add_argument("--run", nargs="?", const="", metavar="WHO", help="plan a supply run for what is short")
+    if name == "plan":
+        parser.add_argument("--latest", metavar="STEP", help="how late this step may start, in any order of work")
     if name == "check":
         parser.add_argument("--plan", metavar="FILE", help="judge this plan (from mudday plan --format json)")
     if name == "note":
@@ -93,12 +116,32 @@ def _own_words(name: str, parser: Parser) -> None:
         parser.add_argument("--replace", action="store_true", help="take its job file though a different one is here")
     if name in ("export", "import"):
         parser.add_argument("--to", metavar="WHERE", help="the file (export) or the folder (import)")
+    if name == "time":
+        parser.add_argument(
+            "answer",
+            nargs="?",
+            choices=("clock", "counted", "stays"),
+            metavar="clock|counted|stays",
+            help="which time is right: the clock's, the one counted on, or the clock's and all you noted stays",
+        )
     if name == "take":
         parser.add_argument("choice", nargs="?", type=int, default=1, metavar="N", help="which one (default: 1)")
     if name == "stay-off":
         parser.add_argument("room", nargs="?", metavar="ROOM", help="one room only")
     if name == "snapshot":
         parser.add_argument("--long", action="store_true", help="with air, bags and readings")
+    if name in ("snapshot", "calendar"):
+        readers = ("owner", "contractor") if name == "snapshot" else ("me", "owner", "contractor")
+        parser.add_argument("--look", action="store_true", help="only look: do not keep it as told")
+        parser.add_argument("--for", dest="reader", choices=readers, default=readers[0], help="whom it is for")
+    if name == "told":
+        parser.add_argument("number", nargs="?", type=int, metavar="N", help="show that note again")
+    if name == "drive-off":
+        parser.add_argument("lines", nargs="*", type=int, metavar="LINE", help="tick these lines")
+        parser.add_argument("--off", action="store_true", help="take the ticks of these lines back")
+    if name == "learn":
+        parser.add_argument("more", nargs="*", metavar="JOB", help="more jobs to learn from")
+        parser.add_argument("--take", action="store_true", help="write what is shown into the first job file")
 
 
 class _Formatter(argparse.RawDescriptionHelpFormatter):

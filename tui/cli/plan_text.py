@@ -7,25 +7,25 @@ from planning.job.events import Event
 from planning.job.hours import local
 from planning.job.job import Job
 from planning.job.place import doors, ways_in
-from planning.job.plan import Plan, PlannedStep, Proof, StayOff
+from planning.job.plan import Plan, PlannedStep, StayOff
 from planning.job.progress import read_progress
 from planning.job.words import Instant
 from planning.quantities.show import (
     show_clock,
     show_day,
+    show_longer,
     show_minutes,
     show_share,
     show_temp,
-    show_times,
     show_wall,
 )
+from planning.schedule.chance.says import likely_lines
+from tui.words import proof_words, stands
 
 TIGHT_MIN = 90
 """A step with no more than this to spare is told under TIGHT."""
 MOST_TIGHT = 3
 MOST_MOVED = 8
-STATE_WORDS = {"wait": "WAIT", "ready": "READY", "hands": "HANDS", "curing": "CURING", "done": "DONE", "hold": "HOLD",
-               "missed": "MISSED"}  # fmt: skip
 
 
 def plan_text(plan: Plan, job: Job, events: Sequence[Event], now: Instant, days: Sequence[date]) -> str:
@@ -48,6 +48,7 @@ def plan_text(plan: Plan, job: Job, events: Sequence[Event], now: Instant, days:
         ("NOT BOOKED", _not_booked(plan, job, now)),
         ("BROKEN", [each.words for each in plan.broken]),
         ("MOVED", moved_lines(plan, job, now)),
+        ("LIKELY", likely_lines(plan, now)),
         ("JOB DONE", [f"{show_day(local(job.zone, plan.finish).date())}. {proof_words(plan.proof)}"]),
     ]
     for heading, texts in said:
@@ -91,23 +92,8 @@ def _row(plan: Plan, job: Job, now: Instant, step: PlannedStep) -> tuple[str, ..
         return "", "", "", room_words(plan, step), step.title.upper(), who(step, job), f"HOLD  {step.reason}"
     return (
         _wall(step.start, job), _wall(step.finish, job), latest, room_words(plan, step), step.title.upper(),
-        who(step, job), stands(step, job, now),
+        who(step, job), stands(plan, step, now),
     )  # fmt: skip
-
-
-def stands(step: PlannedStep, job: Job, now: Instant) -> str:
-    """How a step stands, with what it waits for."""
-    word = STATE_WORDS[step.state]
-    now = max(now, step.start) if step.state == "wait" else now
-    if step.state == "wait":
-        if step.window.opens is not None and step.window.state in ("not_yet", "soon"):
-            return f"{word}  opens {_clock(step.window.opens, job, now)}"
-        return f"{word}  {step.reason.removeprefix('Not sooner: ')}".rstrip(" .")
-    if step.state == "curing" and step.foot_ready is not None:
-        return f"{word}  till {_clock(step.foot_ready, job, now)}"
-    if step.state == "missed" and step.recovery:
-        return f"{word}  {step.recovery}"
-    return word
 
 
 def who(step: PlannedStep, job: Job) -> str:
@@ -184,7 +170,7 @@ def air_lines(job: Job, events: Iterable[Event], now: Instant) -> list[str]:
             law = hold_reason("drying", here, job.units) or hold_reason("maturity", here, job.units) or "no clock time."
             said += f"{read}. HOLD: {law}"
         else:
-            said += f"{read}. Drying takes {show_times(dry)}, setting {show_times(sets)}."
+            said += f"{read}. Drying takes {show_longer(dry)}, setting {show_longer(sets)}."
         lines.setdefault(said, []).append(room.name)
     return [f"{', '.join(rooms)}: {said}" for said, rooms in lines.items()]
 
@@ -237,16 +223,6 @@ def _not_booked(plan: Plan, job: Job, now: Instant) -> list[str]:
         for visit in plan.visits
         if not visit.booked and visit.start > now
     ]
-
-
-def proof_words(proof: Proof) -> str:
-    """How good the plan is proved to be, in one sentence."""
-    if proof.best:
-        return "No plan ends the job sooner (proved)."
-    if proof.at_most_min_sooner:
-        tail = "; still looking" if proof.cut_short else ""
-        return f"Could end up to {show_minutes(proof.at_most_min_sooner)} sooner{tail}."
-    return "Good plan, not proved."
 
 
 def _clock(at: Instant, job: Job, now: Instant) -> str:

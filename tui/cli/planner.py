@@ -23,6 +23,6 @@ class HerePlanner:
 
     def choices(self, job: Job, events: Sequence[Event], now: Instant) -> "list[Choice]":
         """At most three ways to go on. Raises NoPlan."""
-        from planning.schedule.choices import make_choices
+        from planning.supply.errand_choices import choices_with_errands
 
-        return make_choices(job, events, now)
+        return choices_with_errands(job, events, now)

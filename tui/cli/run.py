@@ -10,6 +10,9 @@ from io import TextIOWrapper
 from tui.cli.parser import COMMANDS, command_parser, screen_parser
 from tui.cli.wrong import BAD_INPUT, DONE, NO_PLAN, NothingFits, WrongUse
 
+LONGEST = 600
+"""Signs of a line that says what is wrong; words typed without end are cut."""
+
 STOPPED = 130
 """Exit code of a program stopped from the keyboard, as shells have it."""
 
@@ -49,16 +52,21 @@ def _dispatch(words: list[str]) -> int:
 
 
 def _say(wrong: Exception) -> int:
-    from planning.records.not_saved import NotSaved
+    from planning.quantities.number_words import shown
+    from planning.records.not_saved import NotSaved, one_line
     from planning.schedule.no_plan import NoPlan
 
     if isinstance(wrong, NoPlan):
         for reason in wrong.reasons:
             print(f"no plan: {reason}", file=sys.stderr)
         return NO_PLAN
-    line = " ".join(str(wrong).split())
+    line = one_line(" ".join(str(wrong).split()))
+    line = line if len(line) <= LONGEST else f"{line[:LONGEST]} ..."
     if isinstance(wrong, WrongUse | NotSaved):
         print(f"mudday: {line}", file=sys.stderr)
+        return BAD_INPUT
+    if isinstance(wrong, OSError) and wrong.strerror:
+        print(f"mudday: {shown(str(wrong.filename or 'a file'))} cannot be used ({wrong.strerror})", file=sys.stderr)
         return BAD_INPUT
     if sys.flags.dev_mode:
         raise wrong

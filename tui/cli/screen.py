@@ -20,10 +20,27 @@ def open_screen(args: argparse.Namespace) -> int:
     elif args.job is not None:
         from tui.cli.opening import job_path
 
+        new = _new_job(args.job)
+        if new is not None:
+            from tui.app import run_new
+
+            return run_new(new) or DONE
         path = job_path(args.job)
     from tui.app import run
 
     return run(path, demo) or DONE
+
+
+def _new_job(text: str) -> Path | None:
+    """The file of a job to be set up: a name that is not taken, in a folder that is there, typed by a person.
+
+    A program that names a file which is not there gets the mistake told instead of a screen.
+    """
+    path = Path(text)
+    named = path if path.suffix == ".toml" else path.with_name(path.name + ".toml")
+    if path.exists() or named.exists() or not named.parent.is_dir() or not sys.stdin.isatty():
+        return None
+    return named
 
 
 def _demo(args: argparse.Namespace) -> Path:

@@ -12,6 +12,8 @@ HOW = "write it as 7:20, 13:45, 7:20 pm, 2026-06-03 7:20 or 2026-06-03T07:20-06:
 CLOCK = re.compile(r"(?P<hour>\d{1,2}):(?P<minute>\d\d)\s*(?P<half>am|pm)?", re.IGNORECASE)
 DATED = re.compile(r"(?P<day>\d{4}-\d{2}-\d{2})(?:[ T]+(?P<clock>.+))?")
 
+FIRST_YEAR, LAST_YEAR = 2000, 2199
+
 
 def read_time(text: str, zone: ZoneInfo, now: Instant) -> Instant:
     """The instant that somebody on the site means by `text`; a bare clock time is on the day of `now`.
@@ -43,9 +45,12 @@ def read_time(text: str, zone: ZoneInfo, now: Instant) -> Instant:
 def read_day(text: str) -> date:
     """A date. Raises WrongUse."""
     try:
-        return date.fromisoformat(text.strip())
+        day = date.fromisoformat(text.strip())
     except ValueError:
         raise WrongUse(f"{text!r} is not a date; write it as 2026-06-03") from None
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise WrongUse(f"{text!r} is in no year that is planned; write it as 2026-06-03")
+    return day
 
 
 def _clock(found: re.Match[str], text: str) -> time:

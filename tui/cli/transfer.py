@@ -35,7 +35,8 @@ def run_import(args: argparse.Namespace) -> int:
 def run_rescue(args: argparse.Namespace) -> int:
     """Make a new record of what can be read of a damaged one; the damaged file is kept beside it."""
     done = rescue(job_path(args.job), SystemClock())
-    print(f"{done.events} noted things saved, {done.lost} could not be read; the damaged file is kept: {done.kept}")
+    kept = "" if done.kept is None else f"; the damaged file is kept: {done.kept}"
+    print(f"{done.events} noted things saved, {done.lost} could not be read{kept}")
     return DONE
 
 

@@ -1,124 +1,147 @@
-"""Add a room: six lines, each with an answer filled in; the right side says what it comes to before it is added."""
+"""Add a room: what it is, how big, and what it comes to, before it is added. The same page changes or copies one."""
 
-import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
-from planning.quantities.show import show_minutes
-from planning.records.atomic import write_text
-from planning.records.not_saved import NotSaved
-from tui.screens.number_line import NumberLine
-from tui.screens.page import Deck, Page
+from tui.job_text import rooms_of
+from tui.screens.add_room_side import comes_to
+from tui.screens.number_line import text_line
+from tui.screens.page import Deck, Page, window_of
+from tui.screens.room_draft import DraftLine, Edit, RoomDraft
 from tui.widgets.digits import join
 from tui.widgets.lines import Line, line, texts
-from tui.words import shorten, wrap, zone_of
+from tui.words import shorten, wrap
 
 LEFT = 44
-FIXED = 5
-"""What, name, size, reached by, toilet: the method's own measurements come after them."""
-OUTSIDE = "outside"
-
-
-@dataclass
-class Draft:
-    """A room as far as it was answered. `measures`: only those that differ from the method's own."""
-
-    method: int = 0
-    name: str = ""
-    size: str = ""
-    way: int = 0
-    toilet: bool = False
-    measures: dict[str, str] | None = None
+SMALL = 80
+LABEL = 14
 
 
 class AddRoom(Page):
-    """The page. What was typed is kept when it is left."""
+    """The page. First what it is (two short lists), then its lines. What was typed is kept when it is left."""
 
     name = "add"
-    fills = ("job",)
+    dry = True
 
     def __init__(self, deck: Deck) -> None:
         super().__init__(deck)
-        self.draft = Draft()
+        self.draft: RoomDraft | None = None
+        self.group: int | None = None
+        self.number: int | None = None
+        """The room's place in the file, when it is one of the file."""
+
+    # What the Job page asks for
+
+    def begin(self) -> None:
+        """A new room; what was typed of a new one before is kept."""
+        if self.number is not None or (self.draft is not None and self.draft.room["id"]):
+            self.draft, self.group = None, None
+        self.number = None
+        self.at = self.at if self.draft is not None else 0
+
+    def change(self, number: int) -> None:
+        """The room of the file with that place."""
+        rooms = rooms_of(self.wall.job_path)
+        self.number = number
+        self.draft = RoomDraft.of(rooms[number], self._method_of(rooms[number]), _ids(rooms))
+        self._units()
+        self.at = 1
+
+    def copy(self, number: int) -> None:
+        """A new room like that one."""
+        rooms = rooms_of(self.wall.job_path)
+        self.number = None
+        self.draft = RoomDraft.copy(rooms[number], self._method_of(rooms[number]), _ids(rooms))
+        self._units()
+        self.at = next(n for n, each in enumerate(self.draft.lines()) if each.key == "name")
 
     # What there is to choose from
 
-    def _filled(self) -> dict[str, Any]:
-        return self.wall.pages.get("job") or {}
+    def _groups(self) -> list[dict[str, Any]]:
+        return list(self.wall.pages.get("menu") or [])
 
-    def _methods(self) -> list[dict[str, Any]]:
-        return list(self._filled().get("methods", []))
+    def _method_of(self, room: dict[str, Any]) -> dict[str, Any]:
+        key = room["do"][0]["method"] if room.get("do") else ""
+        for group in self._groups():
+            for method in group["methods"]:
+                if method["key"] == key:
+                    return dict(method)
+        return {"key": key, "title": key, "measures": {}, "floors": [], "faster": {}}
 
-    def _method(self) -> dict[str, Any]:
-        found = self._methods()
-        return found[self.draft.method % len(found)] if found else {"key": "", "title": "", "measures": {}}
+    def _options(self) -> list[str]:
+        """The short list that is up, empty when the lines are."""
+        if self.draft is not None or not self._groups():
+            return []
+        if self.group is None:
+            return [str(each["title"]) for each in self._groups()]
+        return [str(each["title"]) for each in self._groups()[self.group]["methods"]]
 
-    def _ways(self) -> list[str]:
-        return [OUTSIDE, *(str(each["room"]) for each in self._filled().get("rooms", []))]
+    def _lines(self) -> list[DraftLine]:
+        return [] if self.draft is None else self.draft.lines()
 
-    def _measures(self) -> dict[str, str]:
-        return {**self._method()["measures"], **(self.draft.measures or {})}
-
-    def _name(self) -> str:
-        return self.draft.name or f"room {len(self._filled().get('rooms', [])) + 1}"
-
-    def rows(self) -> list[tuple[str, str]]:
-        """(label, answer) of every line; the last one adds the room."""
-        way = self._ways()[self.draft.way % len(self._ways())]
-        fixed = [
-            ("What", str(self._method()["title"])),
-            ("Name", self._name()),
-            ("Size", self.draft.size or "5 x 5 ft"),
-            ("Reached by", way),
-            ("Toilet", "yes" if self.draft.toilet else "no"),
-        ]
-        own = [(key.replace("_", " ").capitalize(), str(value)) for key, value in self._measures().items()]
-        return [*fixed, *own, ("ADD IT", "")]
+    def _units(self) -> None:
+        session = self.wall.session
+        if self.draft is not None and session is not None and session.job is not None:
+            self.draft.units = session.job.units
 
     # Painting
 
     def opened(self) -> None:
-        """Try it as it stands."""
+        """Have the methods filled in, and try the room as it stands."""
+        self.deck.menu()
         self._try()
 
-    def filled(self, name: str) -> None:
-        """Only with the job's methods there is something to try."""
-        if name == "job" and "try" not in self.wall.pages:
-            self._try()
-
     def lines(self, width: int, height: int) -> Sequence[Line]:
-        """Questions left, what they come to right (below where it is narrow)."""
-        if not self._methods():
-            return texts(["", "The job is being read."], "dim")
-        rows = self.rows()
+        """The short list; or the lines left and what they come to right (below where it is narrow)."""
+        if not self._groups():
+            return texts(["", "The methods are being read."], "dim")
+        if self.draft is None:
+            return self._list(width, height)
+        rows = self._lines()
         self.at = max(0, min(self.at, len(rows) - 1))
-        left: list[Line] = [line(("ADD A ROOM", "head")), ()]
-        for n, (label, said) in enumerate(rows):
-            text = f"{'>' if n == self.at else ' '}{n + 1:>2}  {label:<12}{shorten(said, LEFT - 18)}"
-            left.append(line((text, "mark" if n == self.at else "")))
-        right = self._comes_to(max(20, width - LEFT if width >= 80 else width))
-        made = join(left, right, LEFT) if width >= 80 else [*left, (), *right]
-        return made[: max(0, height)]
+        head = "ADD A ROOM" if self.number is None else f"CHANGE {self.draft.name.upper()}"
+        tall = height - 4 if width >= SMALL else max(6, height // 2)
+        first, last = window_of(len(rows), self.at, tall)
+        left: list[Line] = [line((head, "head")), ()]
+        left += [self._row(n, rows[n], LEFT if width >= SMALL else width) for n in range(first, last)]
+        if last - first < len(rows):
+            left.append(line((f"     {len(rows) - last + first} more: up, down", "dim")))
+        tried = self.wall.pages.get("try") or {}
+        if tried.get("read_as"):
+            left += [(), *texts(f"Read as: {each}" for each in wrap(str(tried["read_as"]), LEFT - 12))]
+        right = comes_to(tried, self.wall, width - LEFT - 1 if width >= SMALL else width, height)
+        return (join(left, right, LEFT) if width >= SMALL else [*left, (), *right])[: max(0, height)]
 
-    def _comes_to(self, width: int) -> list[Line]:
-        tried = self.wall.pages.get("try")
-        made = [line(("WHAT IT COMES TO", "head")), ()]
-        if not tried:
-            return [*made, line(("being worked out", "dim"))]
-        for each in tried["problems"][:3]:
-            made += [line((row, "alarm")) for row in wrap(str(each), width)]
-        for title, minutes in tried["steps"][:12]:
-            made.append(line(f"{shorten(str(title), width - 10):<{width - 10}} {show_minutes(int(minutes))}"))
-        if len(tried["steps"]) > 12:
-            made.append(line((f"and {len(tried['steps']) - 12} more", "dim")))
-        total = sum(int(minutes) for _, minutes in tried["steps"])
-        return [*made, (), line((f"HANDS {show_minutes(total)}", "bold"))] if total else made
+    def _list(self, width: int, height: int) -> list[Line]:
+        what = "WHAT IS IT" if self.group is None else f"WHAT IS IT: {self._groups()[self.group]['title']}"
+        options = self._options()
+        self.at = max(0, min(self.at, len(options) - 1))
+        made: list[Line] = [line(("ADD A ROOM", "head"), f"   {what}"), ()]
+        for n, each in enumerate(options):
+            made.append(line((f"{'>' if n == self.at else ' '}{n + 1:>2}  {each}"[:width], "mark" * (n == self.at))))
+        said = "The number picks it. Everything else has an answer filled in; only the size is a must."
+        return [*made, (), *texts(wrap(said, width))][:height]
+
+    def _row(self, n: int, each: DraftLine, width: int) -> Line:
+        asked = self.deck.question
+        said = each.said
+        if n == self.at and asked is not None and asked.counts == "text":
+            said = f"{asked.typed}_"
+        room = width - LABEL - 5
+        shown = said if len(said) <= room else said[-room:] if said.endswith("_") else shorten(said, room)
+        text = f"{'>' if n == self.at else ' '}{n + 1:>2}  {shorten(each.label, LABEL - 1):<{LABEL}}{shown}"
+        return line((text, "mark" if n == self.at else ""))
 
     def space_words(self) -> str | None:
-        """SPACE changes the marked line, or adds the room."""
-        label = self.rows()[min(self.at, len(self.rows()) - 1)][0]
-        return f"add {shorten(self._name(), 24)}" if label == "ADD IT" else f"change: {label.lower()}"
+        """SPACE picks, changes the marked line, or adds the room."""
+        if self.draft is None:
+            options = self._options()
+            return f"pick: {options[min(self.at, len(options) - 1)]}" if options else ""
+        rows = self._lines()
+        each = rows[min(self.at, len(rows) - 1)]
+        if each.holds != "add":
+            return f"change: {each.label.lower()}"
+        return ("add " if self.number is None else "keep ") + shorten(self.draft.name, 24)
 
     # Keys
 
@@ -128,106 +151,122 @@ class AddRoom(Page):
         return True
 
     def enter(self) -> None:
-        """Ask for the marked line, or go to its next choice, or add the room."""
-        if self.at == len(self.rows()) - 1:
-            self._add()
-        elif self.at in (0, 3, 4):
+        """Pick, type, go to the next choice, or add the room."""
+        if self.draft is None:
+            self.pick(self.at + 1)
+            return
+        each = self._lines()[self.at]
+        if each.key == "method":
+            self._other_method()
+        elif each.holds == "add":
+            self._write()
+        elif each.holds == "turn":
             self.turn(1)
         else:
-            self._ask()
+            self._ask(each)
+
+    def escape(self) -> None:
+        """One list back, then the page from before."""
+        if self.draft is None and self.group is not None:
+            self.at, self.group = self.group, None
+        else:
+            self.deck.back()
 
     def move(self, down: int) -> None:
         """Another line."""
-        self.at = max(0, min(len(self.rows()) - 1, self.at + down))
+        count = len(self._options()) if self.draft is None else len(self._lines())
+        self.at = max(0, min(count - 1, self.at + down))
 
     def pick(self, number: int) -> None:
-        """That line, and its answer if it is typed."""
-        if number <= len(self.rows()):
-            self.at = number - 1
-            if self.at not in (0, 3, 4) and self.at < len(self.rows()) - 1:
-                self._ask()
+        """That line of a list, or that line to be typed."""
+        if self.draft is not None:
+            if number <= len(self._lines()):
+                self.at = number - 1
+                if self._lines()[self.at].holds == "text":
+                    self._ask(self._lines()[self.at])
+            return
+        if number > len(self._options()):
+            self.deck.say(f"There is no line {number} here.")
+        elif self.group is None:
+            self.group, self.at = number - 1, 0
+        else:
+            self._chosen(self._groups()[self.group]["methods"][number - 1])
+
+    def _chosen(self, method: dict[str, Any]) -> None:
+        reach = str(self.wall.ways.get("reach", ""))
+        self.draft = RoomDraft.fresh(method, _ids(rooms_of(self.wall.job_path)), reach)
+        self._units()
+        self.at = 1
+        self._try()
+        self._ask(self._lines()[1])
+
+    def _other_method(self) -> None:
+        if self.number is not None or (self.draft is not None and self.draft.room["id"]):
+            self.deck.say("What is done there stays: drop the room and add it anew to change that.")
+            return
+        self.draft, self.at = None, 0
 
     def turn(self, right: int) -> None:
         """Another choice, where there are choices."""
-        if self.at == 0 and self._methods():
-            self.draft.method = (self.draft.method + right) % len(self._methods())
-            self.draft.measures = None
-        elif self.at == 3:
-            self.draft.way = (self.draft.way + right) % len(self._ways())
-        elif self.at == 4:
-            self.draft.toilet = not self.draft.toilet
-        else:
+        if self.draft is None:
             return
+        self.draft.turned(self._lines()[self.at].key, right)
         self._try()
 
-    def _ask(self) -> None:
-        plan = self.wall.plan
-        if plan is None:
-            return
-        label, said = self.rows()[self.at]
-        at = self.at
-        self.deck.ask(
-            NumberLine(f"{label} ({said}):", "text", self.wall.now(), zone_of(plan), lambda _: None,
-                       lambda text: self._typed(at, text))
-        )  # fmt: skip
+    def _ask(self, each: DraftLine) -> None:
+        self.deck.ask(text_line(f"{each.label} ({shorten(each.said, 30)}):", lambda text: self._typed(each.key, text),
+                                filled=each.said))  # fmt: skip
 
-    def _typed(self, at: int, text: str) -> None:
-        if at == 1:
-            self.draft.name = text
-        elif at == 2:
-            self.draft.size = text
-            self.at = len(self.rows()) - 1
-        else:
-            key = list(self._measures())[at - FIXED]
-            self.draft.measures = {**(self.draft.measures or {}), key: text}
+    def _typed(self, key: str, text: str) -> None:
+        if self.draft is None:
+            return
+        kept = next((each.said for each in self._lines() if each.key == key), "")
+        if text != kept:
+            self.draft.typed(key, text)
+        self.at = len(self._lines()) - 1 if key == "size" else min(self.at + 1, len(self._lines()) - 1)
         self._try()
 
-    # Adding
+    # Trying and adding
 
-    def block(self) -> str:
-        """The room as the job file writes it."""
-        taken = {str(each["room"]) for each in self._filled().get("rooms", [])}
-        words = "".join(c if c.isalnum() else " " for c in self._name().lower()).split()
-        room_id = "-".join(words) or "room"
-        while room_id in taken:
-            room_id += "-2"
-        lines = ["[[room]]", f"id = {json.dumps(room_id)}", f"name = {json.dumps(self._name())}"]
-        lines.append(f"size = {json.dumps(dict(self.rows())['Size'])}")
-        lines.append(f"in_from = [{json.dumps(dict(self.rows())['Reached by'])}]")
-        lines += ["toilet = true"] if self.draft.toilet else []
-        lines += ["  [[room.do]]", f"  method = {json.dumps(self._method()['key'])}"]
-        lines += [f"  {key} = {json.dumps(value)}" for key, value in (self.draft.measures or {}).items()]
-        return "\n" + "\n".join(lines) + "\n"
-
-    def _text(self) -> str | None:
-        path = self.wall.job_path
-        try:
-            return None if path is None else path.read_text(encoding="utf-8").rstrip("\n") + "\n" + self.block()
-        except (OSError, ValueError) as wrong:
-            self.deck.say(f"The job file cannot be read: {wrong}")
-            return None
+    def _edits(self) -> list[Edit]:
+        assert self.draft is not None
+        new = self.wall.new_job
+        if new is not None:
+            return [{"do": "new", "tables": {**new, "room": [self.draft.table()]}}]
+        return self.draft.edits(self.number)
 
     def _try(self) -> None:
-        text = self._text() if self._methods() else None
-        if text is not None:
+        if self.draft is not None:
             self.wall.pages.pop("try", None)
-            self.deck.try_text(text)
+            self.deck.change(self._edits(), self.draft.id(), None)
 
-    def _add(self) -> None:
-        tried, text, path = self.wall.pages.get("try"), self._text(), self.wall.job_path
-        if not tried or text is None or path is None:
-            self.deck.say("It is still being worked out. Press it again in a moment.")
+    def _write(self) -> None:
+        assert self.draft is not None
+        edits = self._edits()
+        if not edits:
+            self.draft, self.number = None, None
+            self.deck.back()
+            self.deck.say("Nothing was changed.")
             return
-        if tried["problems"]:
-            self.deck.say("Not added: put right what is said on the right side first.")
+        self.deck.change(edits, self.draft.id(), self._written)
+
+    def _written(self, tried: dict[str, Any]) -> None:
+        if not tried.get("written"):
+            what = (tried.get("problems") or ["it could not be written"])[0]
+            self.deck.say(f"Not kept: {what}")
             return
-        try:
-            write_text(path, text)
-        except NotSaved as wrong:
-            self.deck.say(f"NOT SAVED, nothing was added. {wrong.reason}")
+        assert self.draft is not None
+        name, changed, new = self.draft.name, self.number is not None, self.wall.new_job is not None
+        self.draft, self.group, self.number, self.at = None, None, None, 0
+        self.wall.pages.pop("try", None)
+        if new:
+            self.deck.open_new()
+            self.deck.say("Put your own bag numbers in: J, then G. Until then waits are common practice.")
             return
-        said = f"{self._name()} added to {path.name}. A new plan is being made."
-        self.draft = Draft()
-        self.at = 0
-        self.deck.go("morning")
-        self.deck.say(said)
+        self.deck.go("job" if changed else "morning")
+        self.deck.read_again()
+        self.deck.say(f"{name} {'changed' if changed else 'added'}. A new plan is being made.")
+
+
+def _ids(rooms: Sequence[dict[str, Any]]) -> list[str]:
+    return [str(each["id"]) for each in rooms]

@@ -1,26 +1,31 @@
-"""Clocks: how long have I got. Near, a list of every running window; far, three things in figures for ten feet."""
+"""Clocks: how long have I got. Near, every running window; far, three things in figures; in a pour, bag by bag."""
 
 from collections.abc import Sequence
 
-from planning.job.plan import Plan
-from planning.job.words import Instant
-from planning.quantities.show import show_minutes
-from tui.cli.clocks import Running, running
+from planning.job.plan import Plan, PlannedStep
+from tui.cli.clocks import Running
+from tui.pour_clock import Mix, NextAct, PourLog, next_act, pour_log, pouring
+from tui.screens.clock_rows import due_at, endless, far_lines, figures, table_head, table_row
 from tui.screens.page import Deck, Page, window_of
-from tui.widgets.digits import ROWS, big, big_left, big_width, figure, join
-from tui.widgets.lines import Line, fitted, line, texts, width_of
-from tui.words import WINDOW_WORDS, clock, room_name, shorten, title, where, who, wrap
+from tui.widgets.digits import big_left, join
+from tui.widgets.lines import Line, line, texts
+from tui.words import clock, room_name, shorten, title, wall, where, who, wrap
 
 WIDE = 110
-NEAR_ROWS = 9
+NEAR_ROWS = 10
 """Below so many rows the figures give way to the list."""
-SHORT_NAME = 9
+TABLE_ROWS = 30
+"""From so many rows on the bags of a pour stand in a table."""
+FAR_AFTER_S = 60
+CALM = "All clocks count from the time you started them. Closing the lid is fine."
+WET = "WET HANDS  While a pour runs, every other key must be pressed twice."
 
 
 class Clocks(Page):
-    """The page. The mark is on a window here; SPACE acts on that window's step."""
+    """The page. The mark is on a window here; SPACE acts on that window's step, or inside it while it is mixed."""
 
     name = "clocks"
+    fills = ("clocks",)
 
     def __init__(self, deck: Deck) -> None:
         super().__init__(deck)
@@ -33,27 +38,45 @@ class Clocks(Page):
 
     def windows(self) -> list[Running]:
         """What runs, what ends or opens first on top."""
-        plan, now = self.wall.plan, self.wall.now()
-        if plan is None:
-            return []
-        runs = self.wall.memo("running", lambda: running(plan, now))
-        return sorted(runs, key=lambda each: (endless(each), due_at(each), each.step.id))
+        return sorted(self.wall.running(), key=lambda each: (endless(each), due_at(each), each.step.id, each.what))
+
+    # Painting
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """Far or near."""
         plan, found = self.wall.plan, self.windows()
         if plan is None:
             return texts(["", "The first plan of this job is being made."], "dim")
+        inside = self.inside()
         if not found:
-            return [(), line("No window runs now: nothing dries, cures or waits to be gone on with."), (),
-                    *self._next_start(plan, width)]  # fmt: skip
+            none = "No clock runs yet: SPACE notes the water." if inside else (
+                "No window runs now: nothing dries, cures or waits to be gone on with.")  # fmt: skip
+            return [(), line(none), (), *self._next_start(plan, width), (), *self._pour(plan, width)]
         self.at = min(self.at, len(found) - 1)
         if self.far:
-            return far_lines(plan, found[self.at], self.wall.now(), width, height)
+            return far_lines(plan, found[self.at], self.wall.second(), width, height)
         made: list[Line] = []
         if height >= NEAR_ROWS + 4:
-            made = [*self._figure(plan, found[self.at], width), ()]
-        return [*made, *self._list(plan, found, width, height - len(made))]
+            many = min(len(found), 3 if width >= WIDE else 1)
+            shown = list(enumerate(found, 1))[:many] if self.at < many else [(self.at + 1, found[self.at])]
+            made = [*figures(plan, shown, self.wall.second(), width), ()]
+        tail = self._tail(plan, width, height)
+        room = height - len(made) - len(tail)
+        return [*made, *self._list(plan, found, width, room), *tail][:height]
+
+    def _tail(self, plan: Plan, width: int, height: int) -> list[Line]:
+        wet = texts(wrap(WET if pouring(plan) else CALM, width))
+        table = self._pour(plan, width) if height >= TABLE_ROWS or pouring(plan) else []
+        return [(), *table, *wet]
+
+    def _list(self, plan: Plan, found: list[Running], width: int, room: int) -> list[Line]:
+        now = self.wall.now()
+        made = [] if width < 80 else [table_head(width)]
+        first, last = window_of(len(found), self.at, max(1, room - len(made) - 1))
+        made += [table_row(plan, found[n], n, n == self.at, now, width) for n in range(first, last)]
+        if last - first < len(found):
+            made.append(line((f"{len(found) - last + first} more: up, down".rjust(width), "dim")))
+        return made
 
     def _next_start(self, plan: Plan, width: int) -> list[Line]:
         step = self.wall.target()
@@ -65,39 +88,93 @@ class Clocks(Page):
         said = line((what, "bold"), f"  {clock(plan, due, now)}")
         return join(texts(big_left(due - now), "big"), [said, line(who(plan, step))], min(30, width))
 
-    def _figure(self, plan: Plan, each: Running, width: int) -> list[Line]:
-        now = self.wall.now()
-        left = texts(big_left(due_at(each) - now), "big")
-        step = each.step
-        right = [
-            line((WINDOW_WORDS[each.state], "bold")),
-            line((where(plan, step).upper(), "bold")),
-            *texts(wrap(act(each), width - 32)[:1], "bold"),
-            line(_ends(plan, each, now)),
-        ]
-        wide = max(width_of(row) for row in left)
-        return join(left, right, max(32, wide + 3))
+    def _pour(self, plan: Plan, width: int) -> list[Line]:
+        """The bags of what is poured, or the lifts of what is floated, with their noted times."""
+        inside = self.inside()
+        if inside is None:
+            return []
+        step, mix, log = inside
+        cell = 12
+        many = max(1, (width - 16) // cell)
+        name = line((f"{title(step)}, {room_name(plan, step.room).upper()}", "head"))
+        if mix.chained:
+            done = [f"{act.two_words.lower()} {'-' if at is None else wall(plan, at)}"
+                    for act in mix.acts for at in [log.done(act.key)]]  # fmt: skip
+            water = f"water in {wall(plan, log.batches[0].water_in)}" if log.batches else "water not in"
+            return [name, *texts(f"   {row}" for row in wrap(", ".join([water, *done]), width - 3)), ()]
+        heads, water_in, poured = [], [], []
+        for n in range(max(mix.count, len(log.batches)))[-many:]:
+            batch = log.batches[n] if n < len(log.batches) else None
+            heads.append(f"{mix.package} {n + 1}")
+            water_in.append("" if batch is None else wall(plan, batch.water_in))
+            used = "dumped" if batch is not None and batch.dumped else ""
+            poured.append(used if batch is None or batch.poured is None else wall(plan, batch.poured))
+        rows = (("", heads), ("water in", water_in), ("poured", poured))
+        return [name, *texts(f"   {label:<12}" + "".join(f"{each:<{cell}}" for each in row) for label, row in rows), ()]
 
-    def _list(self, plan: Plan, found: list[Running], width: int, height: int) -> list[Line]:
-        now, small = self.wall.now(), width < 80
-        what = 12 if small else 24 if width < WIDE else 40
-        made = [] if small else [line((f"     {'ROOM':<13}{'WHAT':<{what}} {'STATE':<9}{'AT':<12}LEFT", "dim"))]
-        first, last = window_of(len(found), self.at, max(1, height - len(made) - 2))
-        for n in range(first, last):
-            each = found[n]
-            due = due_at(each)
-            left = show_minutes(due - now) if due >= now else f"{show_minutes(now - due)} ago"
-            left = "no end" if endless(each) else left
-            name = shorten(where(plan, each.step), 12)
-            text = (
-                f"{'>' if n == self.at else ' '}{n + 1:>2}  {name:<13}{shorten(what_of(each), what):<{what}} "
-                f"{WINDOW_WORDS[each.state]:<9}{clock(plan, due, now):<12}{left}"
-            )
-            made.append(line((text[:width], "mark" if n == self.at else "")))
-        if last - first < len(found):
-            made.append(line((f"{len(found) - last + first} more: up, down".rjust(width), "dim")))
-        said = "All clocks count from the time you started them. Closing the lid is fine."
-        return [*made, (), *texts(wrap(said, width))]
+    # What is mixed
+
+    def inside(self) -> tuple[PlannedStep, Mix, PourLog] | None:
+        """The step under way that is mixed: the marked one, else the first pour, else any."""
+        plan, session = self.wall.plan, self.wall.session
+        if plan is None or session is None:
+            return None
+        mixes = self.wall.mixes()
+        found = [step for step in plan.steps if step.state == "hands" and step.id in mixes]
+        found.sort(key=lambda step: (step.id != self.wall.marked, step.kind != "pour", step.kind != "float", step.id))
+        if not found:
+            return None
+        return found[0], mixes[found[0].id], pour_log(session.events, found[0].id)
+
+    def _next(self) -> NextAct | None:
+        inside = self.inside()
+        target = self.wall.target()
+        if inside is None or (target is not None and target.id != inside[0].id):
+            return None
+        step = inside[0]
+        return next_act(*inside) if step.kind in ("pour", "float") else None
+
+    def space_words(self) -> str | None:
+        """SPACE notes what comes next in the pour: water in, a bag poured, a lift done."""
+        found, inside, plan = self._next(), self.inside(), self.wall.plan
+        if found is None or inside is None or plan is None:
+            return None
+        return f"{found.words}, {room_name(plan, inside[0].room)}"
+
+    def space(self) -> bool:
+        """Note it."""
+        found, plan = self._next(), self.wall.plan
+        if found is None or plan is None:
+            return False
+        self._note(found.kind, dict(found.body), found.words)
+        return True
+
+    def _note(self, kind: str, body: dict[str, object], words: str) -> None:
+        plan, now = self.wall.plan, self.wall.now()
+        if plan is not None:
+            self.deck.report(kind, body, f"{words[:1].upper()}{words[1:]}, {wall(plan, now)}.")
+
+    def on_bucket(self) -> None:
+        """S: water in the next batch, while the one before may still be in use."""
+        inside = self.inside()
+        if inside is None:
+            self.deck.say("Nothing that is mixed is under way. SPACE starts the marked step first.")
+            return
+        step, mix, log = inside
+        self._note("water_in", {"step": step.id}, f"water is in, {mix.package} {len(log.batches) + 1}")
+
+    def on_stop(self) -> None:
+        """X: the oldest batch that is open is thrown away."""
+        inside = self.inside()
+        unused = None if inside is None else next((each for each in inside[2].batches if each.open), None)
+        if inside is None or unused is None:
+            self.deck.say("No bucket clock runs.")
+            return
+        step, mix, _ = inside
+        body: dict[str, object] = {"step": step.id, "value": "dumped" if step.kind in ("pour", "float") else "stopped"}
+        self._note("bucket", body, f"{shorten(mix.package, 12)} {unused.n} stopped")
+
+    # Moving about
 
     def move(self, down: int) -> None:
         """Another window."""
@@ -110,69 +187,28 @@ class Clocks(Page):
         else:
             self.deck.say(f"There is no clock {number}.")
 
+    def escape(self) -> None:
+        """Near again, then back."""
+        if self.far:
+            self.far = False
+        else:
+            self.deck.back()
+
+    def idle(self, seconds: float) -> None:
+        """No key was pressed for so long: the far view comes by itself."""
+        if seconds >= FAR_AFTER_S and not self.far and self.windows():
+            self.far = True
+
     def _mark(self, at: int) -> None:
         found = self.windows()
         self.at = at
         if found:
             self.wall.marked = found[at].step.id
 
+    def on_which(self) -> None:
+        """K: which time is right."""
+        self.deck.go("time")
+
     def on_far(self) -> None:
         """F: far, or near again."""
         self.far = not self.far
-
-
-def due_at(each: Running) -> Instant:
-    """The end of a window that comes next: it opens, or it shuts; one that only opened stays due then."""
-    if each.state in ("not_yet", "soon") or each.shuts is None:
-        return each.opens or 0
-    return each.shuts
-
-
-def endless(each: Running) -> bool:
-    """It is open and never shuts: there is no hurry in it."""
-    return each.state == "open" and each.shuts is None
-
-
-def what_of(each: Running) -> str:
-    """What the window is about."""
-    if each.what == "walk":
-        return f"walk on {each.step.title}"
-    return each.step.title.upper() if each.what == "start" else each.what
-
-
-def act(each: Running) -> str:
-    """The next act in a few words."""
-    if each.what == "walk":
-        return "WALK ON IT" if each.state == "open" else "STAY OFF"
-    return each.step.title.upper() if each.what == "start" else each.what.upper()
-
-
-def _ends(plan: Plan, each: Running, now: Instant) -> str:
-    opens = "" if each.opens is None else f"opens {clock(plan, each.opens, now)}"
-    shuts = "" if each.shuts is None else f"shuts {clock(plan, each.shuts, now)}"
-    return "   ".join(text for text in (opens, shuts) if text)
-
-
-def far_lines(plan: Plan, each: Running, now: Instant, width: int, height: int) -> list[Line]:
-    """Room, time left, next act, each five rows high; with little room only the time."""
-    number, unit = figure(due_at(each) - now)
-    word = {"not_yet": "WAIT", "soon": "WAIT", "open": "GO", "closing": "GO NOW", "shut": "SHUT"}[each.state]
-    if each.what == "walk" and each.state != "open":
-        word = "STAY OFF"
-    blocks = [short_room(plan, each.step.room, width), f"{number} {unit.split()[0]}", word]
-    rows = 3 * (ROWS + 1)
-    shown = blocks if height >= rows else blocks[1:2]
-    made: list[Line] = [] if height <= rows else [()]
-    for block in shown:
-        text = block if big_width(block) + 2 <= width else number
-        made += [*[fitted(line((f"  {row}", "big")), width) for row in big(text)], ()]
-    return made[:height]
-
-
-def short_room(plan: Plan, room: str, width: int) -> str:
-    """The room's first words that fit in big letters."""
-    name = room_name(plan, room).upper()
-    words = name.split()
-    while len(words) > 1 and (len(" ".join(words)) > SHORT_NAME or big_width(" ".join(words)) + 2 > width):
-        words.pop()
-    return " ".join(words)

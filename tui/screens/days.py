@@ -7,6 +7,7 @@ from planning.job.hours import instant, local
 from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.quantities.show import show_day
+from planning.schedule.chance.says import finish_line
 from tui.screens.lanes import Run, lanes
 from tui.screens.page import Deck, Page, live
 from tui.widgets.lines import Line, Span, line, texts
@@ -146,7 +147,8 @@ class Days(Page):
         back = [f"{room_name(plan, room.id)} {day(plan, max(s.finish for s in plan.steps if s.room == room.id))}"
                 for room in plan.rooms if any(s.room == room.id for s in plan.steps)]  # fmt: skip
         made = [line((f"{'>' if n == 0 else ' '} {row}", "mark")) for n, row in enumerate(rows[:2])]
-        return [*made, *texts(f"  {row}" for row in wrap("Rooms done: " + ", ".join(back) + ".", width - 2))]
+        done = f"Rooms done: {', '.join(back)}. {finish_line(plan)}".strip()
+        return [*made, *texts(f"  {row}" for row in wrap(done, width - 2))]
 
     def move(self, down: int) -> None:
         """Up and down go by weeks."""

@@ -1,5 +1,6 @@
 """The lines that are always there: job and clock, what is due next, the alarm; and at the bottom what keys do."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from planning.job.plan import Plan
@@ -9,12 +10,13 @@ from tui.cli.clocks import Running, running
 from tui.commands import COMMANDS, DAILY_PAGES, PAGE_TITLES, PAGES, Command, local_commands
 from tui.wall import Wall
 from tui.widgets.lines import Line, both_ends, line, plain
-from tui.words import WINDOW_WORDS, clock, day, left, room_name, shorten, title, where, who
+from tui.words import WINDOW_WORDS, clock, clock_went, day, left, room_name, shorten, title, where, who, wrap
 from tui.words import wall as wall_clock
 
 STEP_ENTER = ("step", "enter")
 """On the step's own page there is nothing closer to look at."""
 WIDE = 100
+SHORT_ACT = 20
 SMALL = 80
 
 
@@ -25,22 +27,27 @@ class Due:
     at: Instant
     words: str
     state: str = ""
+    step: str = ""
 
 
-def next_due(plan: Plan, now: Instant) -> Due | None:
+def next_due(plan: Plan, now: Instant, runs: Iterable[Running] | None = None) -> Due | None:
     """The next thing that is due anywhere in the job: a finish, a start, a window that opens or shuts."""
     found: list[Due] = []
     for step in plan.steps:
         name = f"{where(plan, step)}, {title(step)}"
         if step.state == "hands":
-            found.append(Due(step.finish, f"{name} done"))
+            found.append(Due(step.finish, f"{name} done", step=step.id))
         elif step.state in ("ready", "wait", "missed"):
-            found.append(Due(step.start, f"{name}, {who(plan, step)}"))
-    found += [each for each in (_opening(plan, one, now) for one in running(plan, now)) if each is not None]
-    return min(found, key=lambda each: (each.at, not each.state), default=None)
+            found.append(Due(step.start, f"{name}, {who(plan, step)}", step=step.id))
+    runs = running(plan, now) if runs is None else runs
+    found += [each for each in (_opening(plan, one, now) for one in runs) if each is not None]
+    return min(found, key=lambda each: (each.at, not each.state, each.step), default=None)
 
 
 def _opening(plan: Plan, each: Running, now: Instant) -> Due | None:
+    if each.act and each.shuts is not None and each.state not in ("not_yet", "soon"):
+        what = each.what if len(each.what) <= SHORT_ACT else each.act
+        return Due(each.shuts, f"{where(plan, each.step)}, {what}", WINDOW_WORDS[each.state], each.step.id)
     if each.what == "walk" or each.opens is None or each.opens < now:
         return None
     return Due(each.opens, f"{where(plan, each.step)}, {title(each.step)} opens", WINDOW_WORDS[each.state])
@@ -48,14 +55,15 @@ def _opening(plan: Plan, each: Running, now: Instant) -> Due | None:
 
 def top(wall: Wall, width: int) -> list[Line]:
     """The three lines at the top."""
-    return [_first(wall, width), _due(wall, width), line((alarm(wall), "alarm"))]
+    return [_first(wall, width), _due(wall, width), line((alarm(wall, width), "alarm"))]
 
 
 def _first(wall: Wall, width: int) -> Line:
     plan, now = wall.plan, wall.now()
     name = wall.job_name
     if plan is None:
-        return both_ends(line((name, "head")), line(wall.saved()), width)
+        right = "no job open" if wall.job_path is None and wall.new_job is None else wall.saved()
+        return both_ends(line((name, "head")), line(right), width)
     when = f"{day(plan, now)}   {wall_clock(plan, now)}"
     if width < SMALL:
         when = f"{day(plan, now)[:3]} {wall_clock(plan, now)}"
@@ -70,7 +78,7 @@ def _due(wall: Wall, width: int) -> Line:
     plan, now = wall.plan, wall.now()
     if plan is None:
         return line(("planning..." if wall.job_path is not None and not wall.file_trouble else "", "dim"))
-    due = wall.memo("next due", lambda: next_due(plan, now))
+    due = wall.memo("next due", lambda: next_due(plan, now, wall.running()))
     if due is None:
         return line(("NEXT DUE", "head"), "  nothing: the job is done")
     right = f"{due.state}  {left(due.at, now)}".strip()
@@ -95,13 +103,14 @@ def shorten_tail(words: str, room: int) -> str:
     return f"{parts[0]}, {shorten(middle, space)}{end}{tail}" if space > 0 else shorten(parts[0], room)
 
 
-def alarm(wall: Wall) -> str:
-    """The third line: the worst thing that is so, and how many more there are; "" when all is well."""
+def alarm(wall: Wall, width: int) -> str:
+    """The third line: the worst thing that is so, in whole words, and how many more there are; "" when all is well."""
     found = alarms(wall)
     if not found:
         return ""
     more = f"  +{len(found) - 1} more" if len(found) > 1 else ""
-    return found[0] + more
+    rows = wrap(found[0], max(1, width - len(more)))
+    return rows[0].rstrip(",") + more
 
 
 def alarms(wall: Wall) -> list[str]:
@@ -110,11 +119,12 @@ def alarms(wall: Wall) -> list[str]:
     found: list[str] = list(wall.file_trouble)
     if session is not None and session.not_saved is not None:
         found.append(f"NOT SAVED. {session.not_saved}")
+    if wall.doubt:
+        found.append(f"WHICH TIME IS RIGHT? {clock_went(wall.doubt)} C and then K: say it.")
     if wall.no_planner:
         found.append(f"NO NEW PLAN. The planner failed: {wall.no_planner}")
     if plan is not None:
-        runs = wall.memo("running", lambda: running(plan, now))
-        found += [_window_line(plan, each, now) for each in runs if _rings(each)]
+        found += [_window_line(plan, each, now) for each in wall.running() if _rings(each)]
     if session is not None and session.trouble is not None:
         found.append(f"NO PLAN FITS: {session.trouble}")
     if session is not None and session.offered is not None:
@@ -170,7 +180,7 @@ def space_words(wall: Wall, room: int) -> str:
 
 def foot(wall: Wall, page: str, width: int, space: str | None = None) -> list[Line]:
     """The two lines at the bottom. `space`: what SPACE does on this page, when it is not about the marked step."""
-    return [_acts(wall, page, width, space), _going(page, width)]
+    return [_acts(wall, page, width, space), _going(page, width, wall.job_path is not None)]
 
 
 def _acts(wall: Wall, page: str, width: int, space: str | None) -> Line:
@@ -197,16 +207,17 @@ def label_of(command: Command, width: int) -> str:
 
 
 def _acts_of(page: str) -> list[Command]:
-    own = local_commands(page)
+    own = [each for each in local_commands(page) if each.label]
     common = [each for each in COMMANDS if each.page == "everywhere" and each.label and (page, each.id) != STEP_ENTER]
     if page in ("morning", "rooms", "step", "clocks", "days"):
         return [*[each for each in own if not each.wide], *common, *[each for each in own if each.wide]]
     return own
 
 
-def _going(page: str, width: int) -> Line:
-    if page in ("start",):
-        return line(("F1", "key"), " all keys   ", ("Q", "key"), " leave")
+def _going(page: str, width: int, job: bool) -> Line:
+    if page in ("start", "new") or (page == "add" and not job):
+        cap, does = ("Q", " leave") if page == "start" else ("ESC", " back")
+        return line(("F1", "key"), " all keys   ", (cap, "key"), does)
     if width < SMALL:
         letters = " ".join(key.upper() for _, key, _ in PAGES[:DAILY_PAGES])
         return line((letters, "key"), "  go    ", ("F1", "key"), " all keys")

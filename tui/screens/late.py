@@ -10,7 +10,7 @@ from planning.quantities.show import show_minutes
 from tui.screens.page import Deck, Page
 from tui.wall import Wall
 from tui.widgets.lines import Line, both_ends, line, texts
-from tui.words import clock, day, proof_words, room_name, shorten, wall, wrap, zone_of
+from tui.words import clock, day, proof_words, room_name, short_reason, shorten, wall, wrap, zone_of
 
 NAME = 21
 SMALL = 80
@@ -48,12 +48,15 @@ class Late(Page):
             (),
             *[line(("  BREAKS  ", "head"), row) for each in chosen.broke[:1] for row in wrap(each, width - 10)],
             line(("  SURE?   ", "head"), proof_words(chosen.plan.proof)),
-            line(("Nothing is changed until ENTER.  1 2 3: look at another." + self._looking(), "bold")),
+            line((f"Nothing is changed until ENTER.  {self._looking()}", "bold")),
         ]
         return [*made[: max(0, height - len(tail))], *tail]
 
     def _looking(self) -> str:
-        return "  Still looking for better ones." if self.wall.still_looking else ""
+        if self.wall.still_looking:
+            return "Still looking for others."
+        best = self.wall.best_offer
+        return f"{best + 1} was found later, and is the better one." if best else "1 2 3: look at another."
 
     def _what_broke(self, new: Plan, width: int) -> list[str]:
         said = [self.said] if self.said else []
@@ -102,7 +105,8 @@ class Late(Page):
         first = f"  {room:<12} {name:<{NAME}} {stamp(new, each.was, now):<10} {stamp(new, each.now, now):<10} "
         rows = wrap(each.why.removeprefix("Not sooner: "), max(10, width - len(first)))
         if not self.why:
-            return [line(first, rows[0] if rows else "")]
+            # Never a sentence that stops half way: what does not fit whole is under Y.
+            return [line(first, rows[0] if len(rows) == 1 else short_reason(new, each.why, width - len(first)))]
         return [line(first if n == 0 else " " * len(first), row) for n, row in enumerate(rows or [""])]
 
     def space_words(self) -> str | None:

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import time
 
-from planning.job.hours import local
+from planning.job.hours import instant, local
 from planning.job.plan import Plan, PlannedStep, PlannedVisit
-from planning.job.words import Instant
+from planning.job.words import Instant, Minutes
 from tui.cli.plan_text import standing_off
 from tui.screens.head import SMALL, next_due
-from tui.screens.morning_side import below, carry
+from tui.screens.morning_side import below, carry, first_words
 from tui.screens.page import StepsPage, live, window_of
 from tui.widgets.digits import big_left, join
 from tui.widgets.lines import Line, fitted, line, texts
@@ -32,7 +33,9 @@ from tui.words import (
 WIDE = 110
 TALL = 32
 ROOMY = 19
+FIRST_ROWS = 16
 SIDE = 36
+BOTH = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,37 +45,42 @@ class Row:
     at: Instant
     step: PlannedStep | None = None
     visit: PlannedVisit | None = None
+    meal_min: Minutes = 0
+    """So many minutes everybody eats, for a row that is neither."""
 
 
 class Columns:
     """The widths of the table's columns in so many cells: the step's name and how it stands share what is left."""
 
-    def __init__(self, cells: int, ends: bool) -> None:
+    def __init__(self, cells: int, ends: bool, clock: int = 5) -> None:
         self.ends = ends
-        rest = cells - 43 - (7 if ends else 0)
+        self.clock = clock
+        """Cells of a clock time: more when some of the day's are before 6 in the morning or after 6 in the evening."""
+        rest = cells - 38 - clock - (clock + 2 if ends else 0)
         self.title = max(14, rest * 45 // 100)
         self.stands = rest - self.title - 1
 
     def row(self, mark: str, number: str, start: str, end: str, by: str, room: str, title: str, people: str,
             stands: str) -> str:  # fmt: skip
         """One row."""
-        ended = f" {end:>6}" if self.ends else ""
+        ended = f" {end:>{self.clock + 1}}" if self.ends else ""
         return (
-            f"{mark:1}{number:>2} {start:>5}{ended}  {by:<9} {shorten(room, 13):<13} "
+            f"{mark:1}{number:>2} {start:>{self.clock}}{ended}  {by:<9} {shorten(room, 13):<13} "
             f"{shorten(title, self.title):<{self.title}} {shorten(people, 6):<6} {stands}"
         )
 
     def head(self) -> str:
         """The line above the rows."""
-        end = "   END " if self.ends else ""
-        return f"    START{end}  START BY  {'ROOM':<13} {'STEP':<{self.title}} {'WHO':<6} HOW IT STANDS"
+        end = f"{'END':>{self.clock + 1}} " if self.ends else ""
+        start = f"    {'START':<{self.clock}}{end}  START BY"
+        return f"{start}  {'ROOM':<13} {'STEP':<{self.title}} {'WHO':<6} HOW IT STANDS"
 
 
 class Morning(StepsPage):
     """The page."""
 
     name = "morning"
-    fills = ("air", "pull")
+    fills = ("air", "pull", "step")
     show_done = False
 
     def row_ids(self) -> list[str]:
@@ -86,6 +94,18 @@ class Morning(StepsPage):
         now, done = self.wall.now(), self.show_done
         return self.wall.memo(f"day rows {done}", lambda: day_rows(plan, now, done))
 
+    def _with_meal(self, plan: Plan, rows: list[Row]) -> list[Row]:
+        """The day's rows with the meal between them, where somebody works before it and after."""
+        session = self.wall.session
+        if session is None or session.job is None or session.job.hours.eat_at is None or not rows:
+            return rows
+        hours = session.job.hours
+        day_of = local(zone_of(plan), rows[-1].at).date()
+        at = instant(zone_of(plan), day_of, hours.eat_at or time())
+        if not (rows[0].at < at <= rows[-1].at):
+            return rows
+        return sorted([*rows, Row(at, meal_min=hours.eat_min)], key=lambda row: (row.at, not row.meal_min))
+
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """The table of the day, and below it what matters beside it."""
         plan = self.wall.plan
@@ -96,7 +116,12 @@ class Morning(StepsPage):
             return texts(["", "Nothing is left to do in this job."])
         if width < SMALL:
             return self._small(plan, rows, width, height)
-        made: list[Line] = [()] if height > ROOMY else []
+        made: list[Line] = []
+        first = first_words(self.wall, plan, rows[0].at)
+        if first and height > FIRST_ROWS:
+            made += [line(("FIRST  ", "head"), (wrap(first, width - 7) or [""])[0]), ()]
+        elif height > ROOMY:
+            made.append(())
         if width >= WIDE and height >= TALL:
             made += self._first(plan, width)
         heading = self._not_today(plan, rows)
@@ -104,7 +129,8 @@ class Morning(StepsPage):
         side = carry(self.wall, rows[0].at) if width >= WIDE else []
         notes = below(self.wall, plan, width, height >= TALL)
         room = max(3, height - len(made) - min(len(notes), 7 if height < TALL else len(notes)))
-        made += self._table(plan, rows, width, room, side)
+        shown = self._with_meal(plan, rows) if width >= WIDE else rows
+        made += self._table(plan, shown, width, room, side)
         return [*made, *notes[: max(0, height - len(made))]]
 
     def _not_today(self, plan: Plan, rows: list[Row]) -> list[Line]:
@@ -116,7 +142,7 @@ class Morning(StepsPage):
     def _first(self, plan: Plan, width: int) -> list[Line]:
         """In big figures how long until the next thing is due, and beside it what that is."""
         step, now = self.wall.target(), self.wall.now()
-        due = self.wall.memo("next due", lambda: next_due(plan, now))
+        due = self.wall.memo("next due", lambda: next_due(plan, now, self.wall.running()))
         if step is None or due is None:
             return []
         big = texts(big_left(due.at - now), "big")
@@ -132,7 +158,8 @@ class Morning(StepsPage):
         """The rows that fit, and a last line that says how many do not."""
         cells = max(84, width - SIDE) if width >= WIDE else width
         first, last = window_of(len(rows), self._at(rows), max(1, room - 2))
-        columns = Columns(cells, width >= WIDE)
+        ended = [at for row in rows if row.step is not None for at in (row.step.start, row.step.finish)]
+        columns = Columns(cells, width >= WIDE, max(5, *(len(wall(plan, at)) for at in ended), 0))
         made = [fitted(line((columns.head(), "dim")), cells)]
         number = 0
         for n, row in enumerate(rows):
@@ -149,6 +176,10 @@ class Morning(StepsPage):
         return next((n for n, row in enumerate(rows) if row.step is not None and row.step == target), 0)
 
     def _row(self, plan: Plan, row: Row, number: int, columns: "Columns") -> Line:
+        if row.meal_min:
+            ends = wall(plan, row.at + row.meal_min)
+            names = "both" if len(plan.people) == BOTH else "all" if len(plan.people) > BOTH else plan.people[0].name
+            return line((columns.row("", "", wall(plan, row.at), ends, "", "", "lunch", names, ""), "dim"))
         if row.visit is not None:
             visit = row.visit
             said = "" if visit.booked else "NOT BOOKED, call"
@@ -173,7 +204,7 @@ class Morning(StepsPage):
         if step.state != "wait" or before is None or (opens is not None and opens > self.wall.now()):
             return said
         ids = self.row_ids()
-        if 6 + len(before.title) <= width or before.id not in ids:
+        if before.title not in step.reason or 6 + len(before.title) <= width or before.id not in ids:
             return said
         return f"WAIT  for line {ids.index(before.id) + 1}"
 
@@ -184,6 +215,7 @@ class Morning(StepsPage):
         steps = [row for row in rows if row.step is not None]
         first, last = window_of(len(steps), self._at(steps), room - 1 if len(steps) > room else room)
         made: list[Line] = [()]
+        clocks = max(5, *(len(wall(plan, row.at)) for row in steps), 0)
         for n in range(first, last):
             step = steps[n].step
             assert step is not None
@@ -191,7 +223,7 @@ class Morning(StepsPage):
             stood = stands(plan, step, self.wall.now())
             said = f"{stood}  by {by}" if step.state == "ready" and by not in ("", "loose") else stood
             marked = step == self.wall.target()
-            text = (f"{'>' if marked else ' '}{n + 1:>2} {times(plan, step)[0]:>5} "
+            text = (f"{'>' if marked else ' '}{n + 1:>2} {times(plan, step)[0]:>{clocks}} "
                     f"{shorten(where(plan, step), 11):<11} {shorten(step.title.upper(), 12):<12} {said}")  # fmt: skip
             made.append(line((text[:width], "mark" if marked else "")))
         if last - first < len(steps):

@@ -1,18 +1,20 @@
 """What stands beside and below the day's table: what to carry, floors that are off, air, what is tight, what moved."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from planning.job.hours import local
 from planning.job.plan import Plan
 from planning.job.words import Instant
-from planning.quantities.show import show_minutes
+from planning.quantities.show import show_longer, show_minutes
+from planning.schedule.chance.says import likely_lines
 from tui.cli.plan_text import standing_off
 from tui.screens.page import live
 from tui.screens.ways import no_way
 from tui.wall import Wall
 from tui.widgets.lines import Line, line
 from tui.words import clock, day, proof_words, room_name, short_title, shorten, spare, title, wrap, zone_of
+from tui.words import wall as wall_clock
 
 TIGHT_MIN = 90
 MOST = 3
@@ -24,9 +26,12 @@ def below(wall: Wall, plan: Plan, width: int, tall: bool) -> list[Line]:
     said: list[tuple[str, list[str]]] = [
         ("STAY OFF", wall.memo("stay off", lambda: stay_off(plan, now))),
         ("AIR", air(wall.pages.get("air") or {}, tall)),
+        ("PEOPLE", people(plan, now) if tall else []),
+        ("SHUTS", shuts_today(plan, now) if tall else []),
         ("TIGHT", wall.memo("tight", lambda: tight(plan, now))),
         ("NOT BOOKED", not_booked(plan, now)),
         ("MOVED", moved(plan, now)),
+        ("LIKELY", wall.memo("likely", lambda: likely_lines(plan, now))),
         ("JOB DONE", [f"{day(plan, plan.finish)}. {proof_words(plan.proof)}"]),
     ]
     made: list[Line] = []
@@ -47,8 +52,9 @@ def _one_row(lines: list[str], room: int) -> list[str]:
         return []
     more = f"  +{len(lines) - 1} more" if len(lines) > 1 else ""
     text = lines[0]
-    if len(text) > room - len(more) and ", then " in text:
-        text = text.split(", then ")[0] + "."
+    for end in ("; ", ", then ", ". ", ": "):
+        while len(text) > room - len(more) and end in text:
+            text = text.rpartition(end)[0].rstrip(".") + "."
     rows = wrap(text, room - len(more))
     return [(rows[0] if rows else "") + more]
 
@@ -62,12 +68,67 @@ def air(filled: Mapping[str, Any], tall: bool) -> list[str]:
     held = [each for each in filled["rooms"] if each["hold"]]
     if held:
         return [f"HOLD in {len(held)} room{'s' if len(held) > 1 else ''}. A says which and why."]
-    spans = []
-    for key, does in (("drying", "Drying takes"), ("setting", "setting")):
-        values = sorted(str(each[key]) for each in filled["rooms"])
-        span = values[0] if values[0] == values[-1] else f"{values[0]} to {values[-1]}"
-        spans.append(f"{does} {span}")
-    return [", ".join(spans) + ". A: by room."]
+    drying, setting = ([each["longer"][n] for each in filled["rooms"] if each["longer"][n]] for n in (0, 1))
+    dries, sets = span_longer(drying), span_longer(setting)
+    plain = " times as long"
+    if dries.endswith(plain):
+        sets = sets.removesuffix(plain)
+    return [f"Drying takes {dries}, setting {sets}. A: by room."]
+
+
+def span_longer(factors: Sequence[float]) -> str:
+    """How many times as long, from the least to the most: `1.2 to 1.6 times as long`."""
+    if not factors:
+        return "no clock time"
+    least, most = show_longer(min(factors)), show_longer(max(factors))
+    if least == most:
+        return most
+    plain = "times as long"
+    return f"{min(factors):.1f} to {most}" if most.endswith(plain) else f"{least}, or {most}"
+
+
+def first_words(wall: Wall, plan: Plan, at: Instant) -> str:
+    """What the marked step begins with, and what to carry for it to its room."""
+    step = wall.target()
+    filled = wall.pages.get("step") or {}
+    if step is None or step.state not in ("ready", "wait", "missed"):
+        return ""
+    about = filled.get(step.piece.of if step.piece else step.id, {})
+    says = "".join(about.get("says", [])[:1])
+    carried = [
+        f"{item['need']} {item['package']} {item['title']}"
+        for room in carried_rooms(wall, plan, at) if room["room"] == step.room
+        for each in room["steps"] if each["id"] == step.id
+        for item in each["items"]
+    ]  # fmt: skip
+    said = f"{says[:1].upper()}{says[1:]}." if says else ""
+    if carried:
+        said += f" Carry {', '.join(carried[:3])} to the {room_name(plan, step.room)}."
+    return said.strip()
+
+
+def people(plan: Plan, now: Instant) -> list[str]:
+    """Who is here today, and the visits."""
+    zone, made = zone_of(plan), []
+    today = local(zone, now).date()
+    for person in plan.people:
+        hours = [span for span in person.hours if local(zone, span[0]).date() == today]
+        if hours:
+            made.append(f"{person.name} {wall_clock(plan, hours[0][0])} to {wall_clock(plan, hours[-1][1])}.")
+    visits = [f"{v.who} {wall_clock(plan, v.start)}" for v in plan.visits if local(zone, v.start).date() == today]
+    if not made:
+        return []
+    return [" ".join(made) + (f"  Visits: {', '.join(visits)}." if visits else "  No visits today.")]
+
+
+def shuts_today(plan: Plan, now: Instant) -> list[str]:
+    """Windows that shut before the day is over."""
+    zone = zone_of(plan)
+    today = local(zone, now).date()
+    soon = [s for s in plan.steps if live(s) and s.window.shuts is not None and s.window.shuts > now]
+    found = sorted((s.window.shuts or 0, s) for s in soon if local(zone, s.window.shuts or 0).date() == today)
+    listed = ", ".join(f"{title(s)} {wall_clock(plan, at)}" for at, s in found[:MOST])
+    return [f"{listed}." if listed else "nothing today."] if any(s.window.shuts is not None for s in plan.steps) else []
 
 
 def stay_off(plan: Plan, now: Instant) -> list[str]:
@@ -124,15 +185,11 @@ def moved(plan: Plan, now: Instant) -> list[str]:
 
 def carry(wall: Wall, at: Instant) -> list[Line]:
     """What to carry to which room that day, for the right side: from the pull-list, when the helper has filled it."""
-    plan, filled = wall.plan, wall.pages.get("pull")
-    if plan is None or not filled:
-        return []
-    wanted = local(zone_of(plan), at).date().isoformat()
-    chosen = next((each for each in filled["days"] if each["day"] == wanted), None)
-    if chosen is None:
+    plan = wall.plan
+    if plan is None:
         return []
     made = [line(("   CARRY TO            P for all", "dim"))]
-    for room in chosen["rooms"]:
+    for room in carried_rooms(wall, plan, at):
         name = shorten(room_name(plan, room["room"]), 9)
         for step in room["steps"]:
             for item in step["items"]:
@@ -140,3 +197,11 @@ def carry(wall: Wall, at: Instant) -> list[Line]:
                 made.append(line(f"   {name:<9} {shorten(item['title'], 13):<13} {many}"))
                 name = ""
     return made if len(made) > 1 else []
+
+
+def carried_rooms(wall: Wall, plan: Plan, at: Instant) -> list[dict[str, Any]]:
+    """The rooms of the pull-list of that day, as far as the helper has filled it in."""
+    filled = wall.pages.get("pull")
+    wanted = local(zone_of(plan), at).date().isoformat()
+    chosen = next((each for each in (filled or {}).get("days", []) if each["day"] == wanted), None)
+    return list(chosen["rooms"]) if chosen is not None else []

@@ -31,6 +31,7 @@ class NumberLine:
     nudge: Minutes = 0
     day: int = 0
     filled: str = ""
+    """The answer that ENTER takes when nothing is typed (free words only)."""
 
     def key(self, key: str, character: str | None) -> None:
         """A key while the line is open: digits, arrows, backspace; letters only where words are asked."""
@@ -108,12 +109,18 @@ class NumberLine:
     def enter(self) -> bool:
         """ENTER: hand over what is meant. False when it is not clear yet."""
         if self.counts == "text":
-            if self.take_text is None or not self.typed.strip():
+            said = self.typed.strip() or self.filled
+            if self.take_text is None or not said:
                 return False
-            self.take_text(self.typed.strip())
+            self.take_text(said)
             return True
         meant = self.value()
         if meant is None:
             return False
         self.take(meant)
         return True
+
+
+def text_line(asks: str, take: Callable[[str], None], filled: str = "", typed: str = "") -> NumberLine:
+    """A question for free words; ENTER alone takes what is filled in."""
+    return NumberLine(asks, "text", 0, ZoneInfo("UTC"), lambda _: None, take, typed, filled=filled)

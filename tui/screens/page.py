@@ -1,8 +1,8 @@
 """What every page is: lines from the wall, one marked row, and keys of its own."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 from planning.job.plan import PlannedStep
 from planning.job.words import Instant
@@ -15,6 +15,8 @@ class Deck(Protocol):
     """What a page may ask the program to do. Nothing here waits."""
 
     wall: Wall
+    question: NumberLine | None
+    """What is being asked, on the line above the bottom two."""
 
     def say(self, text: str) -> None:
         """One line above the bottom lines."""
@@ -25,14 +27,34 @@ class Deck(Protocol):
     def back(self) -> None:
         """Show the page from before."""
 
+    def page_of(self, name: str) -> Any:
+        """Another page, to be set before it is shown or to look at its mark."""
+
     def ask(self, question: NumberLine) -> None:
         """Ask for a number or a line of text; its `take` is called with the answer."""
 
     def fill(self, name: str) -> None:
         """Have the helper fill in what `wall.pages[name]` holds."""
 
-    def try_text(self, text: str) -> None:
-        """Have the helper say what a changed job file would come to, in `wall.pages["try"]`."""
+    def menu(self) -> None:
+        """Have the helper fill in the methods to choose from, in `wall.pages["menu"]`."""
+
+    def change(
+        self, edits: Sequence[Mapping[str, Any]], about: str, then: Callable[[dict[str, Any]], None] | None
+    ) -> None:
+        """Have the helper say what a changed job file comes to for a room, in `wall.pages["try"]`.
+
+        With `then` the file is written if nothing is wrong, and the answer handed to it. Edits: see tui.job_changes.
+        """
+
+    def begin_job(self, path: Path, tables: dict[str, Any]) -> None:
+        """A job that is not on disk yet: its file is written with its first room."""
+
+    def open_new(self) -> None:
+        """The first room of a new job is written: open it."""
+
+    def read_again(self) -> None:
+        """Read the job file and the record again, and plan if they ask for it."""
 
     def take_choice(self, number: int) -> None:
         """Take a choice that waits, and go back."""
@@ -45,6 +67,9 @@ class Deck(Protocol):
 
     def ways_changed(self) -> None:
         """`wall.ways` changed: live by it, and keep it."""
+
+    def away(self, since: Instant) -> None:
+        """Nobody looked since then: what came due meanwhile comes up in one list, if anything did."""
 
     def noted(self) -> None:
         """Something was noted by other ways than `report`."""
@@ -62,6 +87,8 @@ class Page:
     name = ""
     fills: tuple[str, ...] = ()
     """What the helper fills in for this page."""
+    dry = False
+    """Is this page for dry hands at a table? Then every press counts at once."""
 
     def __init__(self, deck: Deck) -> None:
         self.deck = deck

@@ -7,7 +7,9 @@ from typing import Any
 
 from planning.job.hours import local
 from planning.quantities.show import show_day, show_wall
+from tui.screens.number_line import text_line
 from tui.screens.page import Deck, Page, window_of
+from tui.screens.supply_run import ask_supply_run
 from tui.widgets.lines import Line, line, texts
 from tui.words import room_name, shorten, wrap, zone_of
 
@@ -149,6 +151,59 @@ class PullPage(Page):
             self.at = number - 1
         else:
             self.deck.say(f"There is no line {number}.")
+
+    def _of_marked(self, kind: str, asks: str, said: str) -> None:
+        """A number about the marked line's class."""
+        row = self._marked()
+        if row is None or row.item is None:
+            return
+        item = row.item
+
+        def take(text: str) -> None:
+            number = text.split()[0].replace(",", ".")
+            if not number.replace(".", "", 1).isdigit():
+                self.deck.say(f'"{text}" is not a number. Write how many {item["package"]}s, such as 2.')
+                return
+            body: dict[str, object] = {"class": item["class"], "value": float(number)}
+            if kind == "used":
+                body["step"] = row.step
+            self.deck.report(kind, body, f"{row.text}: {said} {float(number):g} {item['package']}.")
+
+        self.deck.ask(text_line(f"{shorten(row.text, 24)}, {asks} ({item['package']}):", take))
+
+    def on_has(self) -> None:
+        """V: what the van has of the marked line."""
+        self._of_marked("van_has", "the van has", "the van has")
+
+    def on_used(self) -> None:
+        """I: how much of it was really used by this step."""
+        self._of_marked("used", "really used", "used")
+
+    def on_swap(self) -> None:
+        """X: another class in its place."""
+        row = self._marked()
+        if row is None or row.item is None:
+            return
+        others = list(row.item.get("instead", []))
+        if not others:
+            self.deck.say(f"Nothing can stand in for {row.text}.")
+            return
+        item = row.item
+        named = ", ".join(f"{n} {title}" for n, (_, title) in enumerate(others, 1))
+
+        def take(text: str) -> None:
+            if not text.isdigit() or not 1 <= int(text) <= len(others):
+                self.deck.say(f"Type the number of one of these: {named}.")
+                return
+            key, title = others[int(text) - 1]
+            body: dict[str, object] = {"class": item["class"], "value": key, "room": row.room}
+            self.deck.report("class_swapped", body, f"{title} in place of {row.text}. A new plan follows.")
+
+        self.deck.ask(text_line(f"In place of {shorten(row.text, 20)}: {named}:", take, filled="1"))
+
+    def on_run(self) -> None:
+        """S: a drive for what is short."""
+        ask_supply_run(self.deck, self._days()[min(self.day, max(0, len(self._days()) - 1)) :])
 
     def on_room(self) -> None:
         """K: everything of the marked line's room."""

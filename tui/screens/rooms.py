@@ -97,10 +97,7 @@ class Rooms(Page):
         self.lane = max(0, min(len(found) - 1, here + down))
         chosen, target = found[self.lane], self.wall.target()
         at = target.start if target is not None else self.wall.now()
-        steps = (
-            room_steps(plan, chosen.of) if chosen.what == "hands" else [s for s in plan.steps if chosen.of in s.people]
-        )
-        self._mark(nearest(steps, at))
+        self._mark(nearest(self._steps_on(plan, chosen), at))
 
     def turn(self, right: int) -> None:
         """The step before or after in this room, or of this person."""
@@ -117,12 +114,11 @@ class Rooms(Page):
         return self.wall.memo("lanes", lambda: [each for each in lanes(plan) if each.what != "floor"])
 
     def _lane_steps(self, plan: Plan) -> list[PlannedStep]:
-        found = self._lanes(plan)
-        chosen = found[self._lane_number(plan)]
-        steps = (
-            room_steps(plan, chosen.of) if chosen.what == "hands" else [s for s in plan.steps if chosen.of in s.people]
-        )
-        return sorted(steps, key=lambda s: (s.start, s.finish, s.id))
+        return self._steps_on(plan, self._lanes(plan)[self._lane_number(plan)])
+
+    def _steps_on(self, plan: Plan, lane: Lane) -> list[PlannedStep]:
+        """The steps of a room or of a person, in order of start."""
+        return self.wall.memo(f"steps on {lane.what} {lane.of}", lambda: _steps_on(plan, lane))
 
     def _lane_number(self, plan: Plan) -> int:
         """The lane the mark is on: the one last gone to if the step is on it, else the step's room."""

@@ -1,13 +1,16 @@
 """Step: why then, how late can it go, what if it is missed."""
 
+import re
 from collections.abc import Sequence
 
 from planning.job.plan import Plan, PlannedLink, PlannedStep
+from planning.job.progress import read_progress
 from planning.job.words import Instant
-from planning.quantities.show import show_minutes, show_times
+from planning.quantities.show import show_longer, show_minutes
+from tui.screens.number_line import text_line
 from tui.screens.page import Page
 from tui.widgets.lines import Line, both_ends, line, texts
-from tui.words import STATE_WORDS, room_name, spare, title, wall, when, where, who, wrap
+from tui.words import STATE_WORDS, room_name, short_title, spare, title, wall, when, where, who, wrap
 
 LABEL = 13
 
@@ -42,6 +45,47 @@ class StepPage(Page):
         """Back: there is nothing closer."""
         self.deck.back()
 
+    def on_wrong(self) -> None:
+        """K: what was found wrong here."""
+        if self.wall.target() is not None:
+            self.deck.go("found")
+
+    def on_hold(self) -> None:
+        """X: hold it till told, or go on."""
+        step, session = self.wall.target(), self.wall.session
+        if step is None or session is None or session.job is None:
+            return
+        held = step.id in read_progress(session.job, session.events).held
+        body: dict[str, object] = {"step": step.id, "value": "off" if held else "on"}
+        self.deck.report("held", body, f"{title(step)} {'goes on' if held else 'is on HOLD till you say so: X again'}.")
+
+    def on_gauge(self) -> None:
+        """V: a film gauge reading."""
+        self._ask("gauge", "film gauge reads (26 mil):", "Gauge reading noted.")
+
+    def on_extra(self) -> None:
+        """I: extra work the owner said yes to."""
+        self._ask("extra_work", "extra work (2 h second niche):", "Extra work noted. A new plan follows.")
+
+    def _ask(self, kind: str, asks: str, said: str) -> None:
+        step = self.wall.target()
+        if step is None:
+            return
+        about = {"room": step.room} if kind == "extra_work" else {"step": step.id}
+
+        def take(text: str) -> None:
+            value: dict[str, object] = {**about, **(work_words(text) if kind == "extra_work" else {"value": text})}
+            self.deck.report(kind, value, said)
+
+        self.deck.ask(text_line(f"{short_title(step, 18)}, {asks}", take))
+
+    def on_label(self) -> None:
+        """G: what the label of the stuff it waits for says."""
+        step = self.wall.target()
+        labels = self.deck.page_of("labels")
+        labels.of = None if step is None else step.piece.of if step.piece else step.id
+        self.deck.go("labels")
+
     def turn(self, right: int) -> None:
         """The step before or after, in order of start."""
         plan, step = self.wall.plan, self.wall.target()
@@ -66,7 +110,10 @@ def answers(plan: Plan, step: PlannedStep, now: Instant, filled: dict[str, list[
     pause = "may pause for lunch." if step.pause else "may not stop half way."
     if step.state == "hold":
         return [("HOLD", step.reason), *((label.upper(), each) for label, lines in filled.items() for each in lines)]
+    filled = dict(filled)
+    says = filled.pop("says", [])
     made: Answers = [
+        *[("DO", each) for each in says if each.upper() != title(step)],
         ("WHEN", f"{when(plan, step.start, now)} to {wall(plan, step.finish)}, {who(plan, step)}. {long}, {pause}"),
         *[("AFTER", _link_words(plan, link)) for link in step.after],
     ]
@@ -111,7 +158,18 @@ def _link_words(plan: Plan, link: PlannedLink) -> str:
     wait = ""
     if link.wait_min:
         wait = f", then {show_minutes(link.wait_min)}"
-        if abs(link.factor - 1) >= 0.005:
-            wait += f" ({show_minutes(link.label_min)} on the label, {show_times(link.factor)} for this air)"
+        if abs(link.factor - 1) >= 0.05:
+            wait += f" ({show_minutes(link.label_min)} by the label; this air: {show_longer(link.factor)})"
     within = f", within {show_minutes(link.within_min)}" if link.within_min is not None else ""
     return f"{name}{wait}{within}."
+
+
+_LONG = re.compile(r"(?:(\d+)\s*h)?\s*(?:(\d+)\s*min)?\s+(.+)")
+
+
+def work_words(text: str) -> dict[str, object]:
+    """Extra work as it is noted: `2 h 30 min second niche` has its minutes apart, other words have none."""
+    read = _LONG.fullmatch(text.strip())
+    if read is None or not (read[1] or read[2]):
+        return {"value": text}
+    return {"minutes": 60 * int(read[1] or 0) + int(read[2] or 0), "value": read[3]}

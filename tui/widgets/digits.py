@@ -82,6 +82,18 @@ def big_left(minutes: Minutes) -> list[str]:
     return rows
 
 
+def seconds_figure(seconds: int) -> list[str]:
+    """Seconds left, with their word beside the first row."""
+    rows = ["  " + row for row in big(str(seconds))]
+    rows[0] = f"{rows[0].ljust(4 + big_width(str(seconds)))}sec"
+    return rows
+
+
+def taller(text: str) -> list[str]:
+    """The text nine rows high and twice as wide, for a tall screen."""
+    return ["".join(char * 2 for char in row) for row in big(text) for _ in range(2)][: 2 * ROWS - 1]
+
+
 def join(left: Sequence[Line], right: Sequence[Line], at: int) -> list[Line]:
     """Two blocks of lines side by side, the right one from cell `at`."""
     rows = max(len(left), len(right))

@@ -6,6 +6,7 @@ from typing import ClassVar
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
+from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -68,6 +69,10 @@ def texts(lines: Iterable[str], look: str = "") -> list[Line]:
     return [line((text, look)) if text else () for text in lines]
 
 
+def _line_at(lines: Sequence[Line], y: int) -> Line:
+    return lines[y] if y < len(lines) else ()
+
+
 class Lines(Widget):
     """Paints the lines that `source(width, height)` gives, top line first. Asks again after each `refresh`."""
 
@@ -91,9 +96,17 @@ class Lines(Widget):
         super().notify_style_update()
 
     def repaint(self) -> None:
-        """Ask the source again."""
-        self._made = None
-        self.refresh()
+        """Ask the source again, and paint the lines that are not as they were."""
+        before, size = self._made, (self.size.width, self.size.height)
+        if before is None or before[0] != size:
+            self._made = None
+            self.refresh()
+            return
+        self._made = (size, self._source(*size))
+        old, new = before[1], self._made[1]
+        changed = [y for y in range(size[1]) if _line_at(old, y) != _line_at(new, y)]
+        if changed:
+            self.refresh(*(Region(0, y, size[0], 1) for y in changed))
 
     def lines(self) -> Sequence[Line]:
         """The lines as painted now."""

@@ -1,10 +1,12 @@
 """The rooms by the hour: a scrolling picture painted line by line, its gutter and its hours pinned."""
 
+from itertools import groupby
+from operator import itemgetter
 from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
@@ -41,18 +43,32 @@ class Timeline(ScrollView):
         self._strips: dict[tuple[object, ...], list[Cell]] = {}
         self._styles: dict[str, Style] = {}
         self._states: dict[str, str] = {}
+        self._on_lane: list[frozenset[str]] = []
+        """For each row the steps whose hands are on it."""
 
     # What the page says
 
     def show_plan(self, plan: Plan, now: Instant, marked: str | None, cells_per_hour: int, gutter: int) -> None:
         """Take the plan and how to paint it; keeps what is still good of the painted lines."""
+        before = (self.now, self.marked)
+        self.now, self.marked = now, marked
         if plan is not self.plan or (cells_per_hour, gutter) != (self.cells_per_hour, self.names_width):
             self._strips.clear()
             self.plan, self.cells_per_hour, self.names_width = plan, cells_per_hour, gutter
             self._lay_out(plan)
-        if (now, marked) != (self.now, self.marked):
-            self.now, self.marked = now, marked
-        self.refresh()
+            self.refresh()
+        elif before[0] != now:
+            self.refresh()
+        elif before[1] != marked:
+            self._refresh_lanes_of({before[1], marked})
+
+    def _refresh_lanes_of(self, steps: set[str | None]) -> None:
+        """Paint anew the lanes on which any of these steps is."""
+        top, width = AXIS_ROWS - self.scroll_offset.y, self.size.width
+        rows = [top + n for n, on in enumerate(self._on_lane) if not on.isdisjoint(steps)]
+        seen = [Region(0, y, width, 1) for y in rows if AXIS_ROWS <= y < self.size.height]
+        if seen:
+            self.refresh(*seen)
 
     def _lay_out(self, plan: Plan) -> None:
         roomy = self.size.height >= AXIS_ROWS + 3 * len(plan.rooms) + len(plan.people)
@@ -63,6 +79,10 @@ class Timeline(ScrollView):
             self.rows.append(lane)
             if roomy and lane.what == "floor":
                 self.rows.append(None)
+        self._on_lane = [
+            frozenset() if lane is None else frozenset(run.step for run in lane.runs if run.kind == "hands")
+            for lane in self.rows
+        ]
         self._states = room_states(plan)
         begin = min([plan.made_at, *(s.start for s in plan.steps)])
         self.first_minute = _midnight(plan, begin)
@@ -135,13 +155,10 @@ class Timeline(ScrollView):
         return Strip(self._segments([*self._gutter(y), *cells]), width)
 
     def _segments(self, cells: list[Cell]) -> list[Segment]:
-        made: list[Segment] = []
-        start = 0
-        for n in range(1, len(cells) + 1):
-            if n == len(cells) or cells[n][1] != cells[start][1]:
-                made.append(Segment("".join(c for c, _ in cells[start:n]), self.look(cells[start][1])))
-                start = n
-        return made
+        return [
+            Segment("".join(char for char, _ in run), self.look(look))
+            for look, run in groupby(cells, key=itemgetter(1))
+        ]
 
     def _cells(self, y: int, left: int, width: int) -> list[Cell]:
         assert self.plan is not None
@@ -153,7 +170,7 @@ class Timeline(ScrollView):
         lane = self.rows[number] if number < len(self.rows) else None
         if lane is None:
             return [(" ", "")] * width
-        key = (number, left, width, self.marked)
+        key = (number, left, width, self.marked if self.marked in self._on_lane[number] else None)
         if key not in self._strips:
             if len(self._strips) > 500:
                 self._strips.clear()
@@ -227,7 +244,7 @@ class Timeline(ScrollView):
         name = "  floor" if lane.what == "floor" else shorten(lane.name, self.names_width - 1)
         if self.names_width >= 18 and lane.what == "hands":
             name = f"{shorten(lane.name, 11):<11} {self._states.get(lane.of, '')}"
-        here = lane.what != "floor" and any(run.step == self.marked for run in lane.runs if run.kind == "hands")
+        here = lane.what != "floor" and self.marked in self._on_lane[number]
         return [(c, "mark" if here else "") for c in name.ljust(self.names_width)[: self.names_width]]
 
 

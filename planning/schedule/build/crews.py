@@ -4,6 +4,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from itertools import permutations
 
+from planning.job.counted_on import outage_ends
 from planning.job.hours import Shift, span_instants, working_days
 from planning.job.job import ClockSpan
 from planning.job.people import Person
@@ -55,13 +56,23 @@ def _overlap(one: Shift, other: Shift) -> Shift | None:
 
 def barred_spans(site: Site, step: Step) -> list[Span]:
     """When the house forbids this step: quiet hours and no power for gear, no water for wet trades."""
-    house = site.job.house
-    spans: list[ClockSpan] = []
-    if step.gear:
-        spans += [*house.quiet, *house.no_power]
-    if step.kind in WET_KINDS:
-        spans += house.no_water
-    return _merged(sorted(_on_dates(site, spans)))
+    kind = (bool(step.gear), step.kind in WET_KINDS)
+    if kind not in site.barred:
+        house = site.job.house
+        spans: list[ClockSpan] = []
+        if step.gear:
+            spans += [*house.quiet, *house.no_power]
+        if step.kind in WET_KINDS:
+            spans += house.no_water
+        site.barred[kind] = _merged(sorted([*on_dates(site, spans), *_outages(site, *kind)]))
+    return site.barred[kind]
+
+
+def _outages(site: Site, gear: bool, wet: bool) -> Iterable[Span]:
+    """When power, or water, is out for work that needs it, as was noted."""
+    for out in site.progress.outages:
+        if (out.what == "power" and gear) or (out.what == "water" and wet):
+            yield out.start, outage_ends(site.job, out, site.now)
 
 
 def _merged(spans: Sequence[Span]) -> list[Span]:
@@ -75,20 +86,30 @@ def _merged(spans: Sequence[Span]) -> list[Span]:
     return merged
 
 
-def _on_dates(site: Site, spans: Iterable[ClockSpan]) -> Iterable[Span]:
+def on_dates(site: Site, spans: Iterable[ClockSpan]) -> Iterable[Span]:
+    """Clock spans as they lie on the dates of the site, those of one date on that date."""
     anybody = Person("", site.job.name, frozenset(("all",)), days=frozenset(range(7)))
     days = working_days(site.job.hours, anybody, site.first_day, site.last_day)
     for span in spans:
         for day in [span.day] if span.day is not None else days:
+            if day in span.but:
+                continue
             yield span_instants(site.job.zone, span, day)
 
 
 def crew(site: Site, names: tuple[str, ...], minutes: Minutes, pause: bool, barred: Sequence[Span]) -> Crew:
     """The start ranges of these people for work of so many minutes, around meals and what the house forbids."""
+    key = (names, minutes, pause, tuple(barred))
+    if key not in site.crews:
+        site.crews[key] = _crew(site, names, minutes, pause, barred)
+    return site.crews[key]
+
+
+def _crew(site: Site, names: tuple[str, ...], minutes: Minutes, pause: bool, barred: Sequence[Span]) -> Crew:
     starts: list[tuple[Tick, Tick]] = []
     pauses: list[tuple[Tick, Tick, int]] = []
     for shift in common_shifts(site, names):
-        for first, last in _unbroken(shift, minutes):
+        for first, last in unbroken(shift, minutes):
             starts += _ranges(site, first, last, minutes, barred)
         if pause and shift.eat:
             extra = shift.eat[1] - shift.eat[0]
@@ -106,7 +127,13 @@ def _end(span: Span) -> Instant:
     return span[1]
 
 
-def _unbroken(shift: Shift, minutes: Minutes) -> list[Span]:
+def meal_min(shift: Shift) -> Minutes:
+    """How long the meal in a shift is."""
+    return shift.eat[1] - shift.eat[0] if shift.eat else 0
+
+
+def unbroken(shift: Shift, minutes: Minutes) -> list[Span]:
+    """From when to when work of so many minutes may begin so that no meal breaks it."""
     stretches = [(shift.start, shift.finish)]
     if shift.eat:
         stretches = [(shift.start, shift.eat[0]), (shift.eat[1], shift.finish)]

@@ -1,10 +1,30 @@
 """Waits and windows of the trade turned into curves on the tick axis, at the room's own air."""
 
+from collections import OrderedDict
+from collections.abc import Hashable
+
 from planning.job.step import Wait
 from planning.job.words import AXIS_MIN, Instant
 from planning.schedule.build.site import Site
 from planning.schedule.network import Curve, Tick
 from planning.trade.air import opens_at, shuts_at, wait_curve, within_curve
+
+Known = tuple[dict[Wait, Curve], dict[Wait, Curve]]
+
+KEPT_SITES = 4
+"""Sites whose curves are kept: a day is planned many times over while its air stays the same."""
+
+_kept: OrderedDict[Hashable, Known] = OrderedDict()
+
+
+def _known(site: Site) -> Known:
+    """The minimums and maximums worked out so far for this air and these days."""
+    key = (site.air.likeness(), site.origin, site.horizon)
+    found = _kept.pop(key, ({}, {}))
+    _kept[key] = found
+    while len(_kept) > KEPT_SITES:
+        _kept.popitem(last=False)
+    return found
 
 
 class Curves:
@@ -14,8 +34,7 @@ class Curves:
         self.site = site
         self._first = site.instant(0)
         self._last = site.instant(site.horizon)
-        self._waits: dict[Wait, Curve] = {}
-        self._withins: dict[Wait, Curve] = {}
+        self._waits, self._withins = _known(site)
 
     def wait(self, wait: Wait | None) -> Curve:
         """The minimum as a curve over the tick of the finish (or start) it counts from."""

@@ -15,11 +15,11 @@ from planning.schedule.network import Curve, Due, Night, Toilet
 
 def promised_nights(site: Site) -> list[tuple[Instant, Instant]]:
     """The nights on which the job promises a working toilet, as spans, those already over left out."""
-    house, hours = site.job.house, site.job.hours
+    hours = site.job.hours
     spans = []
     day = site.first_day
     while day <= site.last_day:
-        if day in house.toilet_dates or day.weekday() in house.toilet_weekdays:
+        if site.job.house.asks_toilet(day):
             start = instant(site.job.zone, day, hours.night_from)
             finish = instant(site.job.zone, day + timedelta(days=1), hours.night_to)
             if finish > site.now:

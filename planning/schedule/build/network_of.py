@@ -23,6 +23,8 @@ from planning.schedule.build.visits import (
     visit_tasks,
 )
 from planning.schedule.network import Before, Network, Task
+from planning.trade.mending import mended
+from planning.trade.methods import LOCKED
 
 
 @dataclass(frozen=True)
@@ -37,17 +39,19 @@ class Built:
 
 
 def days_needed(steps: Sequence[Step], people: int) -> int:
-    """Calendar days in which the job surely ends: all labour in a row, and the waits of the longest chain."""
+    """Calendar days in which the job surely ends: all labour in a row, the waits of the longest chain, a day a bay."""
+    bays = sum(1 for step in steps if step.bay_of and step.kind in LOCKED)
     labour = whole_minutes({step.id: step for step in steps})
     longest: dict[str, int] = {}
     for step in steps:
         waits = [longest.get(link.step, 0) + (link.wait.label.typical if link.wait else 0) for link in step.after]
         longest[step.id] = max(waits, default=0)
-    return 14 + 2 * (labour // 300) + 3 * max(longest.values(), default=0) // 1440
+    return 14 + 2 * bays + 2 * (labour // 300) + 3 * max(longest.values(), default=0) // 1440
 
 
 def build(job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant, days: int | None = None) -> Built:
     """The network of the job as it stands at `now`. `days`: calendar days to look ahead (default: enough for all)."""
+    steps = mended(job, steps, events, now)
     site = look_at(job, steps, events, now, days if days is not None else days_needed(steps, len(job.people)))
     curves = Curves(site)
     found = step_tasks(site, curves)
@@ -70,7 +74,7 @@ def build(job: Job, steps: Sequence[Step], events: Sequence[Event], now: Instant
         nights=nights(site),
         dues=dues(site, curves, found),
         aim=job.aim,
-        before=_before(site, known),
+        before=_before(site, known, visits),
     )
     return Built(site, network, found.pieces, tuple(visits), tuple(found.unplannable))
 
@@ -92,13 +96,17 @@ def _person_days(site: Site) -> dict[str, tuple[tuple[int, int], ...]]:
     return days
 
 
-def _before(site: Site, known: set[str]) -> Before | None:
+def _before(site: Site, known: set[str], visits: Sequence[SiteVisit]) -> Before | None:
     accepted = site.progress.accepted
     if accepted is None:
         return None
     steps = {step: at for step, at in accepted.steps.items() if step in known}
+    # A visit at a time of its own is where it is; one that may come in a span stays where people were told.
+    open_visits = {each.visit.id for each in visits if each.visit.earliest < each.visit.latest}
+    told = {visit: start for visit, start in accepted.visits.items() if visit in open_visits & known}
     return Before(
-        {step: site.floor_tick(start) for step, (start, _, _) in steps.items()},
+        {step: site.floor_tick(start) for step, (start, _, _) in steps.items()}
+        | {visit: site.floor_tick(start) for visit, start in told.items()},
         {step: people for step, (_, _, people) in steps.items()},
         site.ceil_tick(accepted.finish),
     )

@@ -1,6 +1,6 @@
 """What every builder of the network needs at hand: the job, its steps, what happened, the air, and the time axis."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import cached_property
@@ -13,7 +13,7 @@ from planning.job.place import doors
 from planning.job.progress import Progress, read_progress
 from planning.job.step import Step
 from planning.job.words import AXIS_MIN, Instant
-from planning.schedule.network import Tick
+from planning.schedule.network import Crew, Tick
 from planning.trade.air import SiteAir, site_air
 
 
@@ -66,6 +66,16 @@ class Site:
             person.name: shifts(self.job.hours, person, self.job.zone, self.first_day, self.last_day, presence)
             for person in self.job.people
         }
+
+    @cached_property
+    def crews(self) -> dict[Hashable, Crew]:
+        """Start ranges worked out so far: many steps share people, length and what the house forbids."""
+        return {}
+
+    @cached_property
+    def barred(self) -> dict[tuple[bool, bool], list[tuple[Instant, Instant]]]:
+        """What the house forbids, worked out so far: for work with gear or without, wet or dry."""
+        return {}
 
     @cached_property
     def site_shifts(self) -> list[Shift]:

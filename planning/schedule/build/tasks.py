@@ -5,12 +5,17 @@ from dataclasses import dataclass, field
 
 from planning.job.step import KeepOff, Step, Wait
 from planning.job.words import WET_KINDS, Instant
-from planning.schedule.build.crews import barred_spans, crew, manned_by
+from planning.quantities.show import show_minutes
+from planning.schedule.build.crews import barred_spans, common_shifts, crew, manned_by, meal_min, unbroken
 from planning.schedule.build.curves import Curves
 from planning.schedule.build.floors import ways
 from planning.schedule.build.pieces import Cut, cut, on_axis
 from planning.schedule.build.site import Site
 from planning.schedule.network import Crew, Off, Task, Tick
+from planning.trade.methods import LOCKED
+
+UNCUT = frozenset(("prime", "pour", "float", "coat"))
+"""Layers that are one: they are never done in two steps."""
 
 
 @dataclass
@@ -54,7 +59,7 @@ def step_tasks(site: Site, curves: Curves) -> StepTasks:
         for piece in found.pieces[step.id]:
             task = _task(site, curves, found, step, piece, crews, reach)
             if task.fixed is None and not any(c.starts or c.pauses for c in task.crews):
-                found.unplannable.append(Unplannable(piece.id, _too_long(site, step, piece)))
+                found.unplannable.append(Unplannable(piece.id, _too_long(site, piece, crews)))
             found.tasks.append(task)
     return found
 
@@ -77,8 +82,24 @@ def _never(step: Step, crews: Sequence[tuple[str, ...]], reach: Sequence[tuple[s
     return None
 
 
-def _too_long(site: Site, step: Step, piece: Cut) -> str:
-    return f"it takes {piece.minutes} min at one go, and no working day of those who can do it has that much left"
+def _too_long(site: Site, piece: Cut, crews: Sequence[tuple[str, ...]]) -> str:
+    """Why no day holds it, and what would help: poured and floated work may not even stop for a meal."""
+    pauses, locked = piece.of.pause, piece.of.kind in LOCKED
+    spans = (
+        span
+        for names in crews
+        for shift in common_shifts(site, names)
+        for span in (unbroken(shift, 0) if not pauses else [(shift.start, shift.finish - meal_min(shift))])
+    )
+    longest = max((finish - start for start, finish in spans), default=0)
+    ways = ["work longer that day", *(["eat later or earlier"] if not pauses else [])]
+    if locked and longest:
+        ways.insert(0, f"dam it into bays: bays = {max(2, -(-piece.minutes // longest))}")
+    elif piece.of.kind not in UNCUT:
+        ways.insert(0, "do it in two steps")
+    time = f"it takes {show_minutes(piece.minutes)} at one go"
+    there = f"who can do it are there {show_minutes(longest)} at most" if longest else "who can do it are never there"
+    return f"{time}, and those {there}; {', or '.join(ways)}"
 
 
 def _task(
@@ -157,7 +178,7 @@ def _off(
     fixed: tuple[Tick, Tick] | None,
 ) -> Off:  # fmt: skip
     if not isinstance(keep.until, Wait):
-        until = (found.last(keep.until),) if keep.until in found.pieces else ()
+        until = tuple(cut.id for cut in found.pieces.get(keep.until, ()))
         return Off(floor, keep.what, until=until)
     finished = site.progress.finished.get(piece.id)
     if fixed is not None and finished is not None:

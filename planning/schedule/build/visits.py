@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
+from planning.job.counted_on import answer_there, delivery_there
 from planning.job.hours import local
 from planning.job.job import Delivery, Visit
+from planning.job.progress import visit_word
 from planning.job.step import Step
 from planning.job.words import Minutes
 from planning.schedule.build.crews import crew
@@ -37,9 +39,8 @@ def all_visits(site: Site) -> list[SiteVisit]:
         at = site.progress.visits_moved.get(visit.id)
         if at is not None:
             visit = replace(visit, earliest=at, latest=at)
-        steps = find_steps(site.steps, visit.room, visit.sees) if visit.sees else ()
-        step = steps[0] if steps else None
-        if step is not None and _passed_by(site, visit, step):
+        step = _to_see(site, visit)
+        if _lost(site, visit, step):
             continue
         if step is not None:
             seen.add(step.id)
@@ -50,13 +51,26 @@ def all_visits(site: Site) -> list[SiteVisit]:
     return found
 
 
-def _passed_by(site: Site, visit: Visit, step: Step) -> bool:
-    """Did this visit's time go by, nothing noted of it, the step not done? Then somebody must be called anew."""
-    return (
-        visit.latest + visit.takes_min < site.now
-        and visit.id not in site.progress.visit_results
-        and step.id not in site.progress.finished
-    )
+def _to_see(site: Site, visit: Visit) -> Step | None:
+    """The step a visit is for: the one still to be shown. One that came up later needs a visit noted since then."""
+    found = find_steps(site.steps, visit.room, visit.sees) if visit.sees else ()
+    noted = site.progress.visit_noted.get(visit.id)
+    shown = [s for s in found if s.sees and (s.known_since is None or (noted is not None and noted >= s.known_since))]
+    if visit_word(site.progress.visit_results.get(visit.id)) == "failed":
+        return None
+    return shown[0] if shown else next((s for s in found if s.known_since is None and not _superseded(site, s)), None)
+
+
+def _superseded(site: Site, step: Step) -> bool:
+    """Was it done once more, or put right, so that nobody looks at it any longer?"""
+    return any(step.id in {link.step for link in other.after} for other in site.steps if other.known_since is not None)
+
+
+def _lost(site: Site, visit: Visit, step: Step | None) -> bool:
+    """Did nobody come: said so, or its time went by, nothing noted of it, the step not done? Then call anew."""
+    result = visit_word(site.progress.visit_results.get(visit.id))
+    gone_by = visit.latest + visit.takes_min < site.now and result is None and step is not None
+    return result == "no_show" or (gone_by and step is not None and step.id not in site.progress.finished)
 
 
 def unbooked(site: Site, step: Step) -> Visit:
@@ -65,7 +79,12 @@ def unbooked(site: Site, step: Step) -> Visit:
     tomorrow = local(site.job.zone, site.now).date() + timedelta(days=1)
     days = [shift for shift in site.site_shifts if shift.day >= tomorrow]
     first = days[0].start if days else site.now
+    result = visit_word(site.progress.visit_results.get(identity))
     moved = site.progress.visits_moved.get(identity)
+    if result == "passed":
+        moved = site.progress.visit_noted[identity] - VISIT_MIN
+    elif result == "no_show" or (moved is not None and moved + VISIT_MIN <= site.now):
+        moved = None
     last = site.instant(site.horizon)
     return Visit(identity, step.sees or "inspector", step.room, step.key, moved or first, moved or last, VISIT_MIN)
 
@@ -98,7 +117,7 @@ def visit_lags(site: Site, curves: Curves, found: StepTasks, visits: Iterable[Si
     """The seen step and its hold before the visit; everything that covers the step after it."""
     lags: list[Lag] = []
     for each in visits:
-        if each.step is None or each.visit.id in site.progress.visit_results:
+        if each.step is None or visit_word(site.progress.visit_results.get(each.visit.id)) == "passed":
             continue
         after = [(s, link) for s in site.steps for link in s.after if link.step == each.step.id]
         holds = [link.wait for _, link in after if link.wait and link.wait.window in ("flood_hold", "fixed")]
@@ -140,12 +159,12 @@ def releases(site: Site) -> dict[str, Tick]:
         found[step.id] = max(tick, found.get(step.id, 0))
 
     for delivery in site.job.deliveries:
-        here = site.progress.delivered.get(delivery.id, delivery.latest)
+        here = delivery_there(site.job, site.progress, delivery.id, delivery.latest, site.now)
         for step in site.steps:
             if delivered_to(delivery, step):
                 hold(step, site.ceil_tick(here))
     for answer in site.job.answers:
-        at = site.progress.answered.get(answer.id, answer.by)
+        at = answer_there(site.job, site.progress, answer.id, answer.by, site.now)
         for step in find_steps(site.steps, answer.room, answer.holds):
             hold(step, site.ceil_tick(at))
     return found

@@ -8,6 +8,7 @@ from planning.schedule.rules.consequences import (
     SaysWhenFloorsAreReady,
     SaysWhenWindowsOpenAndShut,
 )
+from planning.schedule.rules.evidence import CoversOnlyWhatWasProved
 from planning.schedule.rules.floors import NobodyIsShutInOrOut, OneWetTradeAtATime, StandsOnNoGreenFloor
 from planning.schedule.rules.hours import (
     HasPowerAndWater,
@@ -56,6 +57,7 @@ ALL_RULES: tuple[Rule, ...] = (
     HasItsDelivery(),
     HasItsAnswer(),
     HasItsErrand(),
+    CoversOnlyWhatWasProved(),
     HasPowerAndWater(),
     KeepsVisits(),
     UnbookedVisitsCanBeBooked(),

@@ -41,7 +41,7 @@ class Attendance:
     def usual(self, name: str, at: Instant) -> Shift | None:
         """The day of work of this person that holds this moment, as if nobody were ever absent."""
         if name not in self._usual:
-            stays = Presence(stays=self._presence.stays)
+            stays = Presence(stays=self._presence.stays, extras=self._presence.extras)
             self._usual[name] = self._shifts(self._people[name], stays) if name in self._people else []
         return _holding(self._usual[name], at)
 

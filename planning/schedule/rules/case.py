@@ -16,6 +16,8 @@ from planning.schedule.rules.bars import Bars
 from planning.schedule.rules.placed import Placed
 from planning.schedule.rules.wording import clock
 from planning.trade.air import SiteAir, opens_at, shuts_at, site_air
+from planning.trade.mending import mended
+from planning.trade.noted import noted_job
 
 FARTHEST_MIN: Minutes = 1000 * 1440
 
@@ -30,13 +32,13 @@ class Case:
 
     def __init__(self, plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event] = ()) -> None:
         self.plan = plan
-        self.job = job
-        self.steps = tuple(steps)
+        self.job = noted_job(job, events)
         self.events = tuple(events)
         self.now = plan.made_at
+        self.steps = mended(self.job, steps, self.events, self.now)
         self.step_by_id = {step.id: step for step in self.steps}
-        self.errand_by_id = {errand.id: errand for errand in job.errands}
-        self.progress: Progress = read_progress(job, self.events)
+        self.errand_by_id = {errand.id: errand for errand in self.job.errands}
+        self.progress: Progress = read_progress(self.job, self.events)
         self._opened: dict[tuple[Wait, Instant], Instant] = {}
         self._shut: dict[tuple[Wait, Instant], Instant] = {}
         self._ways: dict[str, tuple[tuple[str, ...], ...]] = {}

@@ -4,11 +4,12 @@ from collections import Counter
 from collections.abc import Iterator
 
 from planning.job.plan import Broken, HouseOut, PlannedStep, StayOff
-from planning.job.step import Link
+from planning.job.step import Link, Step
 from planning.job.words import Instant, Service
 from planning.schedule.rules.case import Case
 from planning.schedule.rules.placed import Placed
 from planning.schedule.rules.rule import Rule
+from planning.trade.act_times import acts_from, batches_from
 
 
 class SaysWhenFloorsAreReady(Rule):
@@ -76,8 +77,7 @@ class SaysWhenWindowsOpenAndShut(Rule):
                 earlier = (piece.id for link in known for piece in case.pieces(link.step))
                 yield self.says(f"{case.name(each)}: its waits are not those of its links.", each.id, *earlier)
             if not each.begun:
-                acts = [(act.title, each.start + act.opens_min, each.start + act.shuts_min) for act in step.acts]
-                if [(act.title, act.opens, act.shuts) for act in planned.acts] != acts:
+                if case.has_air(each.start) and not _inside_follows(case, planned, step):
                     yield self.says(f"{case.name(each)}: its inner acts do not follow from its start.", each.id)
                 if planned.latest_start is not None and planned.latest_start < each.start:
                     words = f"{case.name(each)} starts {case.when(each.start)}, after its latest start"
@@ -91,6 +91,13 @@ class SaysWhenWindowsOpenAndShut(Rule):
         if (planned.window.opens, planned.window.shuts) != (opens, shuts):
             words = f"{case.name(each)}: its window should be {_span(case, opens, shuts, each)}."
             yield self.says(words, each.id, *(piece.id for link in links for piece in case.pieces(link.step)))
+
+
+def _inside_follows(case: Case, planned: PlannedStep, step: Step) -> bool:
+    """Are the inner acts and the batches where the start and the room's air put them?"""
+    return planned.acts == acts_from(step.acts, case.air, planned.start) and planned.batches == batches_from(
+        step.batches, case.air, planned.start
+    )
 
 
 def _told(case: Case, link: Link) -> tuple[str, str, int, int | None]:

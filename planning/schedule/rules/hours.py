@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from planning.job.counted_on import outage_ends
 from planning.job.job import ClockSpan
 from planning.job.plan import Broken
 from planning.job.words import AXIS_MIN, Instant, Minutes
@@ -108,15 +109,23 @@ class HasPowerAndWater(Rule):
         """Each step that touches a span in which what it needs is off."""
         for each in case.open:
             for what, spans in _needs(case, each):
-                for start, finish in touched(case, spans, each):
-                    yield self.says(_house_words(case, each, what, start, finish), each.id)
+                out = (span for span in _out(case, what) if each.overlaps(*span))
+                for start, finish in (*touched(case, spans, each), *out):
+                    yield self.says(_house_words(case, each, f"no {what}", start, finish), each.id)
 
 
 def _needs(case: Case, each: Placed) -> Iterator[tuple[str, tuple[ClockSpan, ...]]]:
     if each.step is not None and each.step.gear:
-        yield "no power", case.job.house.no_power
+        yield "power", case.job.house.no_power
     if each.wet:
-        yield "no water", case.job.house.no_water
+        yield "water", case.job.house.no_water
+
+
+def _out(case: Case, what: str) -> Iterator[tuple[Instant, Instant]]:
+    """The spans in which a service is out, as was noted."""
+    for out in case.progress.outages:
+        if out.what == what:
+            yield out.start, outage_ends(case.job, out, case.now)
 
 
 def _house_words(case: Case, each: Placed, what: str, start: Instant, finish: Instant) -> str:

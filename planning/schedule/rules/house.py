@@ -48,14 +48,14 @@ class _Lost:
 
 def _nights(case: Case) -> Iterator[tuple[date, Instant, Instant]]:
     """The promised nights while the plan lasts, with their spans; nights already over are left out."""
-    house, hours, zone = case.job.house, case.job.hours, case.job.zone
+    hours, zone = case.job.hours, case.job.zone
     times = [each.finish for each in case.placed] + [bar.until for bar in case.bars.all()]
     first = max(case.job.start, local(zone, case.now).date() - timedelta(days=1))
     farthest = instant(zone, first + timedelta(days=FARTHEST_DAYS), hours.night_to)
     last = local(zone, min(max(times, default=case.now), farthest)).date()
     for n in range((last - first).days + 1):
         day = first + timedelta(days=n)
-        if day in house.toilet_dates or day.weekday() in house.toilet_weekdays:
+        if case.job.house.asks_toilet(day):
             start = instant(zone, day, hours.night_from)
             finish = instant(zone, day + timedelta(days=1), hours.night_to)
             if finish > case.now:

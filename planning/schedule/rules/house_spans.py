@@ -18,6 +18,8 @@ def touched(case: Case, spans: Sequence[ClockSpan], each: Placed) -> Iterator[tu
     for span in spans:
         days = [span.day] if span.day is not None else [today - timedelta(days=1), today, today + timedelta(days=1)]
         for day in days:
+            if day in span.but:
+                continue
             start, finish = span_instants(case.job.zone, span, day)
             if each.overlaps(start, finish):
                 yield start, finish

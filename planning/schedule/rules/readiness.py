@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+from planning.job.counted_on import answer_there, delivery_there
 from planning.job.job import Delivery
 from planning.job.plan import Broken
 from planning.job.step import Step
@@ -57,7 +58,7 @@ class HasItsDelivery(Rule):
     def broken(self, case: Case) -> Iterator[Broken]:
         """Each step that starts before a delivery it uses."""
         for delivery in case.job.deliveries:
-            here = case.progress.delivered.get(delivery.id, delivery.latest)
+            here = delivery_there(case.job, case.progress, delivery.id, delivery.latest, case.now)
             for each in case.open:
                 if each.step is not None and each.start < here and brings(delivery, each.step):
                     words = f"{case.name(each)} starts {case.when(each.start)}, but {delivery.of} is there"
@@ -73,7 +74,7 @@ class HasItsAnswer(Rule):
     def broken(self, case: Case) -> Iterator[Broken]:
         """Each held step that starts before the answer."""
         for answer in case.job.answers:
-            at = case.progress.answered.get(answer.id, answer.by)
+            at = answer_there(case.job, case.progress, answer.id, answer.by, case.now)
             for step in find_steps(case.steps, answer.room, answer.holds):
                 for each in case.pieces(step.id):
                     if not each.begun and each.start < at:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from planning.job.hours import local
 from planning.job.job import Visit
 from planning.job.plan import Broken, PlannedVisit
+from planning.job.progress import VisitWord, visit_word
 from planning.job.step import Step
 from planning.job.words import Instant, Minutes
 from planning.schedule.rules.case import Case
@@ -19,7 +20,7 @@ HOLDS = frozenset(("flood_hold", "fixed"))
 
 def sees(case: Case, visit: PlannedVisit | Visit, step: Step) -> bool:
     """Is this the step that the visit is for?"""
-    if visit.room != step.room or not visit.sees:
+    if visit.room != step.room or not visit.sees or not _in_time(case, visit, step):
         return False
     return visit.sees in (step.key, step.id) or step in find_steps(case.steps, visit.room, visit.sees)
 
@@ -39,7 +40,8 @@ class KeepsVisits(Rule):
             moved = case.progress.visits_moved.get(visit.id)
             earliest, latest = (visit.earliest, visit.latest) if moved is None else (moved, moved)
             found = [planned for planned in case.plan.visits if planned.id == visit.id]
-            gone_by = latest + visit.takes_min <= case.now and visit.id not in case.progress.visit_results
+            result = _result(case, visit)
+            gone_by = result == "no_show" or (result is None and latest + visit.takes_min <= case.now)
             if gone_by:
                 found = [planned for planned in found if planned.booked]
             if not found and not gone_by and visit.id not in case.progress.visit_results:
@@ -78,10 +80,10 @@ class UnbookedVisitsCanBeBooked(Rule):
     def broken(self, case: Case) -> Iterator[Broken]:
         """Each unbooked visit outside working hours or too soon to call for."""
         for planned in case.plan.visits:
-            if planned.booked or planned.id in case.progress.visit_results:
+            if planned.booked or _result(case, planned) == "passed":
                 continue
             steps = [step.id for step in case.steps if sees(case, planned, step)]
-            moved = case.progress.visits_moved.get(planned.id)
+            moved = _still_to_come(case, planned)
             hours = case.attendance.site_hours(planned.start)
             today = local(case.job.zone, case.now).date()
             who = f"{planned.who}, {case.when(planned.start)}"
@@ -136,6 +138,22 @@ class CoversOnlyWhatWasSeen(Rule):
                 )  # fmt: skip
 
 
+def _in_time(case: Case, visit: PlannedVisit | Visit, step: Step) -> bool:
+    """A visit that was booked before a step came up is not for that step, unless it was spoken of since."""
+    if step.known_since is None or not any(each.id == visit.id for each in case.job.visits):
+        return True
+    if isinstance(visit, PlannedVisit) and not visit.booked:
+        return True
+    return case.progress.visit_noted.get(visit.id, step.known_since - 1) >= step.known_since
+
+
+def _still_to_come(case: Case, visit: PlannedVisit) -> Instant | None:
+    """The time that was named for a visit nobody had booked, unless it went by or nobody came."""
+    moved = case.progress.visits_moved.get(visit.id)
+    gone = moved is not None and moved + UNBOOKED_MIN <= case.now
+    return None if gone or _result(case, visit) == "no_show" else moved
+
+
 def _seen(case: Case, visit: Visit) -> Sequence[str]:
     return [step.id for step in case.steps if sees(case, visit, step)]
 
@@ -151,8 +169,8 @@ def _held(case: Case, step: Step, finish: Instant) -> Instant:
     return max((case.opens(wait, finish) for wait in waits), default=finish)
 
 
-def _result(case: Case, visit: PlannedVisit | Visit) -> str | None:
-    return case.progress.visit_results.get(visit.id)
+def _result(case: Case, visit: PlannedVisit | Visit) -> VisitWord | None:
+    return visit_word(case.progress.visit_results.get(visit.id))
 
 
 def _failed(case: Case, visit: PlannedVisit) -> bool:
@@ -161,4 +179,4 @@ def _failed(case: Case, visit: PlannedVisit) -> bool:
 
 def _passed(case: Case, step: Step) -> bool:
     every: list[PlannedVisit | Visit] = [*case.job.visits, *case.plan.visits]
-    return any(sees(case, visit, step) and _result(case, visit) not in (None, "failed") for visit in every)
+    return any(sees(case, visit, step) and _result(case, visit) == "passed" for visit in every)

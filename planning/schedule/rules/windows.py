@@ -7,7 +7,7 @@ from planning.job.step import Link
 from planning.schedule.rules.case import Case
 from planning.schedule.rules.placed import Placed
 from planning.schedule.rules.rule import Rule
-from planning.trade.recoveries import recovery_words
+from planning.trade.recoveries import words_if_missed
 
 
 def open_links(case: Case) -> Iterator[tuple[Placed, Link]]:
@@ -56,7 +56,7 @@ class StartsBeforeItsWindowShuts(Rule):
             shuts = case.shuts(link.within, since)
             if each.start > shuts:
                 earlier = case.pieces(link.step)[0]
-                cure = recovery_words(each.step.recovery) if each.step is not None else None
+                cure = words_if_missed(each.step, case.step_by_id) if each.step is not None else None
                 yield self.says(
                     f"{case.name(each)} starts {case.when(each.start)}, but its window after "
                     f"{case.other(earlier, each)} shuts {case.when(shuts, each.start)}.{f' {cure}' if cure else ''}",

@@ -6,24 +6,21 @@ from planning.schedule.solver.floors import add_floors, add_wet, barred_floors
 from planning.schedule.solver.lags import add_lags
 from planning.schedule.solver.model import Model
 from planning.schedule.solver.nights import add_nights
-from planning.schedule.solver.reach import all_lags, free_reach_of, reach_of, tighten
+from planning.schedule.solver.reach import all_lags, reach_of, tighten
 from planning.schedule.solver.tasks import add_task
 
 
-def build(network: Network, elastic: bool = False, reified: bool = False) -> Model:
+def build(network: Network, elastic: bool = False) -> Model:
     """The model of the network, all rules in.
 
-    `elastic`: windows, visits and nights may be broken at a price. `reified`: every fact can be switched off.
+    `elastic`: windows, visits and nights may be broken at a price.
     Raises NoPlan when some task cannot lie anywhere; ValueError for a lag or crew that makes no sense.
     """
     check(network)
     lags = all_lags(network)
-    if reified:
-        reaches = {task.id: free_reach_of(network, task) for task in network.tasks}
-    else:
-        reaches = {task.id: reach_of(network, task, elastic) for task in network.tasks}
-        tighten(reaches, lags, network.horizon)
-    model = Model(network, elastic, reified)
+    reaches = {task.id: reach_of(network, task, elastic) for task in network.tasks}
+    tighten(reaches, lags, network.horizon)
+    model = Model(network, elastic)
     barred = barred_floors(model)
     for reach in reaches.values():
         add_task(model, reach, barred)

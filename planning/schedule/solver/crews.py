@@ -14,7 +14,7 @@ def add_people(model: Model) -> None:
             spans.setdefault(name, []).extend(some)
     for name in sorted(spans):
         model.person_spans[name] = spans[name]
-        model.no_overlap(spans[name], ("person", name))
+        model.no_overlap(spans[name])
 
 
 def person_spans(task: TaskVars) -> dict[str, list[Span]]:
@@ -42,19 +42,16 @@ def _limit(model: Model, name: str, users: list[TaskVars], capacity: int) -> Non
     if not free:
         return
     taken = _fixed_use(model.network, name, users, capacity)
-    literals = model.when(("gear", name))
     intervals = [span for span, _ in free if span is not None]
     if capacity == 1 and all(demand == 1 for _, demand in free):
         spans = [Span(span) for span in intervals] + [Span(None, a, b) for a, b, _ in taken]
-        model.no_overlap(spans, ("gear", name))
+        model.no_overlap(spans)
         return
     demands = [demand for _, demand in free]
     for start, finish, use in taken:
         intervals.append(model.cp.new_fixed_size_interval_var(start, finish - start, ""))
         demands.append(use)
-    row = model.cp.add_cumulative(intervals, demands, capacity)
-    if literals:
-        row.only_enforce_if(literals)
+    model.cp.add_cumulative(intervals, demands, capacity)
 
 
 def _fixed_use(network: Network, name: str, users: list[TaskVars], capacity: int) -> list[tuple[Tick, Tick, int]]:

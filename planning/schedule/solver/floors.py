@@ -49,11 +49,6 @@ class Floor:
     lone: list[Closed]
 
     @property
-    def fact(self) -> tuple[str, str, str]:
-        """The fact by which this floor can clash."""
-        return ("floor", self.what, self.name)
-
-    @property
     def closed(self) -> list[Closed]:
         """Every closure."""
         return self.main + self.lone
@@ -78,7 +73,7 @@ def add_wet(model: Model) -> None:
     """One wet trade at a time on a floor."""
     for name in sorted({floor for task in model.network.tasks for floor in task.wet_on}):
         spans = [task.span for task in model.tasks.values() if name in task.task.wet_on]
-        model.no_overlap(spans, ("wet", name))
+        model.no_overlap(spans)
 
 
 def _floor(model: Model, what: str, name: str) -> Floor:
@@ -258,7 +253,7 @@ def _keep_apart(model: Model, floor: Floor) -> None:
     groups = _groups(floor, [stay for stay in floor.stays if stay.task.id not in main])
     closures = [closed.span for closed in floor.main]
     for group in groups or [[]]:
-        model.no_overlap([*closures, *(span for _, span in group)], floor.fact)
+        model.no_overlap([*closures, *(span for _, span in group)])
     works = [(closed.task.id, closed.task.span) for closed in floor.main]
     for closed in floor.lone:
         for group in [*groups, works]:
@@ -266,7 +261,7 @@ def _keep_apart(model: Model, floor: Floor) -> None:
             if closed.task.fixed:
                 others = [span for span in others if span.interval is not None]
             if others:
-                model.no_overlap([closed.span, *others], floor.fact)
+                model.no_overlap([closed.span, *others])
 
 
 def _groups(floor: Floor, stays: list[Stay]) -> list[list[tuple[str, Span]]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from planning.schedule.network import Due, Lag, Network, Solution, Tick
 from planning.schedule.solver import measure
 from planning.schedule.solver.lags import LONGEST_OVERRUN, latest_starts
-from planning.schedule.solver.model import Expr, Literal, Model, Places, Span, TaskVars
+from planning.schedule.solver.model import Expr, Model, Places, Span, TaskVars
 from planning.schedule.solver.nights import MISSED_NIGHT
 from planning.schedule.solver.ranges import holds
 from planning.schedule.solver.values import due_values
@@ -102,24 +102,25 @@ def later(model: Model) -> Expr:
 
 
 def person_days(model: Model) -> Expr:
-    """Days on site: the days there are, less days off, each a stretch of its own in the person's day."""
+    """Days on site at their price: the days there are, less days off, each a stretch of its own in the person's day."""
     worked = 0
-    free: list[Literal] = []
+    free: list[Expr] = []
     for name, spans in model.person_spans.items():
+        price = measure.price_of_day(model.network, name)
         taken = [(span.start, span.finish) for span in spans if span.interval is None]
         offs: list[Span] = []
         for first, last in model.network.person_days.get(name, ()):
             busy = any(start < last and end > first for start, end in taken)
             to_come = first < last and last > model.network.now
             if busy or to_come:
-                worked += 1
+                worked += price
             if to_come and not busy:
                 literal = model.bool_var(_day_off_reader(model, name, first, last))
-                free.append(literal)
+                free.append(price * literal)
                 interval = model.cp.new_optional_fixed_size_interval_var(first, last - first, literal, "")
                 offs.append(Span(interval))
         if offs:
-            model.no_overlap([*spans, *offs], ("person", name))
+            model.no_overlap([*spans, *offs])
     return worked - sum(free)
 
 
@@ -221,7 +222,7 @@ LATER_THAN_TOLD = Goal(
     "late", 0.15, later_than_told, lambda network, plan: measure.later_than_told(network, plan.finishes)
 )
 FINISH = Goal("finish", 0.3, finish, lambda network, plan: measure.finish(network, plan.finishes))
-PERSON_DAYS = Goal("person_days", 0.15, person_days, measure.person_days)
+PERSON_DAYS = Goal("person_days", 0.15, person_days, measure.days_weighed)
 WIDEST = Goal("margin", 0.05, margin, lambda network, plan: -measure.margin(network, plan.starts, plan.finishes))
 TIDY = Goal("tidy", 0.1, tidy, lambda network, plan: measure.tidy(network, plan.starts))
 OVERRUN = Goal("overrun", 0.25, overrun, _price)

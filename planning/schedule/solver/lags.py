@@ -21,30 +21,26 @@ def add_lags(model: Model, lags: Sequence[Lag]) -> None:
 
 def _wait(model: Model, lag: Lag, before: TaskVars, after: TaskVars) -> None:
     cp = model.cp
-    piece = before.task.piece_of
-    settled = piece is not None and piece == after.task.piece_of
-    literals = [] if settled else model.when(("wait", lag.before, lag.after))
     tick = before.start if lag.from_start else before.finish
     if before.fixed:
         done = before.reach.low if lag.from_start else before.reach.first_finish
-        cp.add(after.start >= done + at(lag.wait, done)).only_enforce_if(literals)
+        cp.add(after.start >= done + at(lag.wait, done))
         return
     values = wait_values(lag.wait, before.starts if lag.from_start else before.finishes, after.starts)
     # Also said without a literal, where the solver's reasoning on orders can use it.
-    cp.add(after.start >= tick + values[0].ticks).only_enforce_if(literals)
+    cp.add(after.start >= tick + values[0].ticks)
     parts = model.ticks_in(before, lag.from_start, tuple(value.when for value in values))
     for value, part in list(zip(values, parts, strict=True))[1:]:
         if part is not None:
-            cp.add(after.start >= tick + value.ticks).only_enforce_if([*literals, part])
+            cp.add(after.start >= tick + value.ticks).only_enforce_if(part)
 
 
 def _within(model: Model, lag: Lag, before: TaskVars, after: TaskVars) -> None:
-    cp = model.cp
-    literals = model.when(("within", lag.before, lag.after))
     over = _overrun(model, lag) if model.elastic else 0
     for latest, part in latest_starts(model, lag, before, after):
-        row = cp.add(after.start <= latest + over)
-        row.only_enforce_if(literals if part is None else [*literals, part])
+        row = model.cp.add(after.start <= latest + over)
+        if part is not None:
+            row.only_enforce_if(part)
 
 
 def latest_starts(model: Model, lag: Lag, before: TaskVars, after: TaskVars) -> list[tuple[Expr, Expr | None]]:

@@ -16,6 +16,9 @@ TODAY = 3
 
 HALF_DAY = 144
 
+DAY_PRICE = 1000
+"""A person-day; more than all the ones that others' days add, so that their number always comes first."""
+
 
 def late(network: Network, finishes: Mapping[str, Tick]) -> int:
     """Ticks by which the promises are missed, all together."""
@@ -57,13 +60,27 @@ def finish(network: Network, finishes: Mapping[str, Tick]) -> Tick:
 
 def person_days(network: Network, solution: Solution) -> int:
     """Days on which a person has anything to do on the job, all people together."""
+    return len(_days(network, solution))
+
+
+def _days(network: Network, solution: Solution) -> set[tuple[str, int]]:
     days = set()
     for task in network.tasks:
         start, end = solution.starts[task.id], solution.finishes[task.id]
         for name in task.crews[solution.crews.get(task.id, 0)].people:
             shifts = network.person_days.get(name, ())
             days |= {(name, n) for n, (first, last) in enumerate(shifts) if start < last and end > first}
-    return len(days)
+    return days
+
+
+def days_weighed(network: Network, solution: Solution) -> int:
+    """Person-days, each at its price."""
+    return sum(price_of_day(network, name) for name, _ in _days(network, solution))
+
+
+def price_of_day(network: Network, name: str) -> int:
+    """What a day of this person costs: of as many person-days, rather those of the first named, whose job it is."""
+    return DAY_PRICE if name == next(iter(network.person_days), "") else DAY_PRICE + 1
 
 
 def slack(lag: Lag, starts: Mapping[str, Tick], finishes: Mapping[str, Tick]) -> int:

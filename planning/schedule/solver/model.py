@@ -1,4 +1,4 @@
-"""The solver's model while it is being built: its variables, what each would be in a given plan, and named facts."""
+"""The solver's model while it is being built: its variables, and what each would be in a given plan."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -13,10 +13,6 @@ from planning.schedule.solver.reach import Reach
 Expr = cp_model.LinearExpr | int
 Literal = cp_model.BoolVarT | bool
 """A yes-or-no variable of the model or its opposite, or what is always or never so."""
-Fact = tuple[str, ...]
-"""A thing that can clash with others: ("wait", before, after), ("within", before, after), ("release", task),
-("visit", task), ("due", what), ("person", name), ("gear", name), ("floor", barrier, floor), ("wet", floor),
-("night", start tick), ("finish", tick)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,25 +69,19 @@ class Model:
     """A network as a CP-SAT model.
 
     Every variable is registered with how to read it off a plan, so any plan is a complete hint. `elastic`: windows,
-    visits and nights may be broken at a price. `reified`: each named fact gets a literal that enforces it.
+    visits and nights may be broken at a price.
     """
 
-    def __init__(self, network: Network, elastic: bool = False, reified: bool = False) -> None:
+    def __init__(self, network: Network, elastic: bool = False) -> None:
         self.network = network
         self.elastic = elastic
         self.cp = cp_model.CpModel()
         self.tasks: dict[str, TaskVars] = {}
-        self._network_tasks = {task.id: task for task in network.tasks}
-        self.facts: dict[Fact, cp_model.IntVar] | None = {} if reified else None
         self.overruns: list[tuple[Expr, int]] = []
         self.night_reads: list[tuple[Tick, Callable[[Places], bool]]] = []
         self.person_spans: dict[str, list[Span]] = {}
         self.readers: list[tuple[cp_model.IntVar, Callable[[Places], int]]] = []
         self._literals: dict[tuple[str, str, tuple[Ranges, ...]], list[Literal | None]] = {}
-
-    def network_task(self, name: str) -> Task:
-        """The task as the network has it (without facts the model's own may be freer)."""
-        return self._network_tasks[name]
 
     # variables
 
@@ -155,15 +145,7 @@ class Model:
         if literal is not None:
             row.only_enforce_if(literal)
 
-    def when(self, fact: Fact) -> list[Literal]:
-        """What enforces a constraint of this fact: nothing, unless facts have literals."""
-        if self.facts is None:
-            return []
-        if fact not in self.facts:
-            self.facts[fact] = self.cp.new_bool_var("")
-        return [self.facts[fact]]
-
-    def no_overlap(self, spans: Iterable[Span], fact: Fact) -> None:
+    def no_overlap(self, spans: Iterable[Span]) -> None:
         """None of these stretches overlap, but fixed ones may: what has happened constrains only what has not."""
         intervals: list[cp_model.IntervalVar] = []
         fixed: list[tuple[Tick, Tick]] = []
@@ -177,9 +159,7 @@ class Model:
         intervals += [self.cp.new_fixed_size_interval_var(a, b - a, "") for a, b in merged(fixed)]
         if len(intervals) < 2:
             return
-        row = self.cp.add_no_overlap(intervals)
-        if literals := self.when(fact):
-            row.only_enforce_if(literals)
+        self.cp.add_no_overlap(intervals)
 
 
 @lru_cache(maxsize=4096)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from planning.schedule.network import Night, Toilet
+from planning.schedule.network import Night, Tick, Toilet
 from planning.schedule.solver.floors import Floor
 from planning.schedule.solver.model import Literal, Model, Places, Span
 from planning.schedule.solver.tasks import useful_ways
@@ -23,7 +23,7 @@ def add_nights(model: Model, floors: dict[str, Floor]) -> None:
     for night in model.network.nights:
         left = Night(max(night.start, model.network.now), night.finish)
         if left.start < left.finish and model.network.toilets:
-            rules.add(left, ("night", str(night.start)))
+            rules.add(left, night.start)
     rules.keep_apart()
 
 
@@ -36,8 +36,8 @@ class _Nights:
         self._wishes: dict[tuple[str, str, Night], Wish] = {}
         self._spans: dict[str, list[Span]] = {name: [] for name in floors}
 
-    def add(self, night: Night, fact: tuple[str, str]) -> None:
-        """At least one toilet serves this night."""
+    def add(self, night: Night, begins: Tick) -> None:
+        """At least one toilet serves what is left of the night that begins at that tick."""
         model = self.model
         toilets = [toilet for toilet in model.network.toilets if not self._spoiled(toilet, night)]
         serves = [self._serves(toilet, night) for toilet in toilets]
@@ -48,17 +48,17 @@ class _Nights:
             missed = model.bool_var(lambda places: not any(read(places) for _, read in serves))
             model.overruns.append((missed, MISSED_NIGHT))
             literals.append(missed)
-            model.night_reads.append((int(fact[1]), lambda places: any(read(places) for _, read in serves)))
-        model.cp.add_bool_or(literals).only_enforce_if(model.when(fact))
+            model.night_reads.append((begins, lambda places: any(read(places) for _, read in serves)))
+        model.cp.add_bool_or(literals)
 
     def keep_apart(self) -> None:
         """No closure overlaps a night for which its floor was taken as free."""
         for name, spans in self._spans.items():
             floor = self.floors[name]
             if spans and floor.main:
-                self.model.no_overlap([*(closed.span for closed in floor.main), *spans], floor.fact)
+                self.model.no_overlap([*(closed.span for closed in floor.main), *spans])
             for closed in floor.lone if spans else ():
-                self.model.no_overlap([closed.span, *spans], floor.fact)
+                self.model.no_overlap([closed.span, *spans])
 
     def _spoiled(self, toilet: Toilet, night: Night) -> bool:
         """Is it already sure that this toilet cannot serve, whatever is planned?"""

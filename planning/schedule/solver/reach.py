@@ -2,7 +2,7 @@
 
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
@@ -72,14 +72,6 @@ class Reach:
         self.high = max(s.ranges[-1][1] for s in self.shapes)
         self.first_finish = min(s.ranges[0][0] + ticks + s.extra for s in self.shapes)
         self.last_finish = max(s.ranges[-1][1] + ticks + s.extra for s in self.shapes)
-
-
-def free_reach_of(network: Network, task: Task) -> Reach:
-    """The task without its release, and a visit at any time at all: only people's hours bind."""
-    if is_visit(task) and task.fixed is None:
-        anywhere = ((network.now, network.horizon - task.ticks),)
-        task = replace(task, crews=tuple(replace(crew, starts=anywhere, pauses=()) for crew in task.crews))
-    return reach_of(network, replace(task, release=0), elastic=False)
 
 
 def reach_of(network: Network, task: Task, elastic: bool) -> Reach:

@@ -9,6 +9,7 @@ from ortools.sat.python import cp_model
 from planning.schedule.network import Network, Overrun, Solution, Tick
 from planning.schedule.solver import measure
 from planning.schedule.solver.build import build
+from planning.schedule.solver.dives import ONE, SHARE, dive, evenings
 from planning.schedule.solver.goals import CHANGE, FINISH, LATE, LATER, Goal, goals
 from planning.schedule.solver.limits import Limits, StopFlag
 from planning.schedule.solver.model import Expr, Literal, Model, Place, TaskVars
@@ -16,6 +17,9 @@ from planning.schedule.solver.reach import NoPlan
 
 OnBetter = Callable[[Solution], None]
 Value = Callable[[Expr], int]
+
+LOOK = 0.2
+"""How much of the first stage's effort goes into a look whether the hint is a plan and the model makes sense."""
 
 FOUND = (cp_model.OPTIMAL, cp_model.FEASIBLE)
 
@@ -67,12 +71,14 @@ class Search:
         self.bounds: dict[str, int] = {}
         self.reached: dict[str, int] = {}
         self.cut_short = False
+        self._hint: Solution | None = None
         self._effort = 0.0
         self.wall_s = 0.0
         self._status = cp_model.UNKNOWN
 
     def run(self, wanted: Sequence[Goal], hint: Solution | None) -> Solution:
         """All stages in turn, and the plan they led to."""
+        self._hint = hint
         if hint is not None:
             self.model.hint(places_of(hint))
         shares = sum(goal.share for goal in wanted) or 1.0
@@ -101,6 +107,13 @@ class Search:
         """One stage; False when there is nothing to go on with."""
         if goal is FINISH:
             self._bound_finish(expr)
+        if hinted and self.best is None:
+            # One search alone first: several at once abort the process when loading finds the model contradictory.
+            self._minimise(goal, expr, allowed * LOOK, first=True)
+        if self._status == cp_model.INFEASIBLE:
+            return False
+        if goal is FINISH:
+            self._dive(expr, allowed * SHARE)
         if hinted or self.best is not None:
             self._minimise(goal, expr, allowed)
         if self.best is None and self._status != cp_model.INFEASIBLE:
@@ -120,6 +133,33 @@ class Search:
         if self.best is None or measure.finish(self.network, self.best.finishes) >= bound:
             self.model.cp.add(expr >= bound)
 
+    def _dive(self, expr: Expr, allowed: float) -> None:
+        """Look for plans that end on an earlier day, each from scratch."""
+        known = self.best or self._hint
+        if known is None:
+            return
+
+        def try_by(latest: Tick, effort: float) -> bool:
+            model = self.model.cp.clone()
+            model.proto.clear_solution_hint()
+            model.proto.clear_objective()
+            model.add(expr <= latest)
+            wall_s = (self.limits.wall_s - self.wall_s) * ONE
+            solver = self._solver(effort, wall_s, first=True)
+            with self.stop.watch(solver.stop_search):
+                status = solver.solve(model)
+            if status == cp_model.INFEASIBLE:
+                self.model.cp.add(expr > latest)
+            self._take(solver, status, None, wall_s)
+            return status in FOUND
+
+        def left() -> float:
+            go_on = not self.stop.is_set() and self.wall_s < self.limits.wall_s
+            return allowed - self._effort if go_on else 0.0
+
+        asked = evenings(self.network, self.limits.finish_bound, known.finish)
+        dive(asked, try_by, left)
+
     def _minimise(self, goal: Goal | None, expr: Expr, allowed: float, first: bool = False) -> None:
         """Search for what is best in one thing, or with `first` for any plan at all."""
         effort, wall_s = allowed - self._effort, self.limits.wall_s - self.wall_s
@@ -135,7 +175,7 @@ class Search:
         teller = _Teller(self, goal) if self.on_better is not None and goal is not None else None
         with self.stop.watch(solver.stop_search):
             self._status = solver.solve(self.model.cp, teller)
-        self._take(solver, goal, wall_s)
+        self._take(solver, self._status, goal, wall_s)
 
     def _solver(self, effort: float, wall_s: float, first: bool) -> cp_model.CpSolver:
         solver = cp_model.CpSolver()
@@ -156,19 +196,19 @@ class Search:
             parameters.stop_after_first_solution = True
             return solver
         # Interleaved: the same plan each time, however the threads run. All subsolvers take turns, so only one whole
-        # search beside the neighborhoods. (The one called "fixed" aborts the process when loading settles the model.)
+        # search beside the neighborhoods.
         parameters.num_workers = self.limits.workers
         parameters.interleave_search = True
         parameters.subsolvers.append("no_lp")
         return solver
 
-    def _take(self, solver: cp_model.CpSolver, goal: Goal | None, wall_s: float) -> None:
+    def _take(self, solver: cp_model.CpSolver, status: object, goal: Goal | None, wall_s: float) -> None:
         self._effort += solver.deterministic_time
         self.wall_s += solver.wall_time
-        settled = self._status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
+        settled = status in (cp_model.OPTIMAL, cp_model.INFEASIBLE)
         if not settled and (self.stop.is_set() or solver.wall_time >= wall_s):
             self.cut_short = True
-        if self._status not in FOUND:
+        if status not in FOUND:
             return
         self.best = self.read(solver.value)
         if goal is not None:

@@ -1,9 +1,15 @@
 import itertools
+from dataclasses import replace
+from datetime import time
 
-from planning.handover.release import release_table, releases, standing_at
+from planning.handover.bookings import Booking, bookings
+from planning.handover.evening import evening
+from planning.handover.release import releases, standing_at
+from planning.handover.release_table import booking_rows, floor_rows, release_page, release_rows, release_table
 from planning.handover.slow import slow_finish, slow_times, slowest_times
+from planning.job.hours import local
 from planning.trade.air import opens_at, site_air
-from tests.planning.supply.a_day import CURE, HEAVY, JOB, POUR, SET, STEPS, WALK, a_plan, at, event
+from tests.planning.supply.a_day import CURE, GROUT, HEAVY, JOB, POUR, SET, STEPS, WALK, a_plan, at, event
 
 DONE = [
     event(1, "started", at(14, 40), step=POUR.id),
@@ -56,6 +62,52 @@ def test_only_what_was_begun_and_is_not_over_stands() -> None:
     assert standing_at(found, at(16, day=20), frozenset({POUR.id})) == ()
 
 
-def test_the_table_has_a_line_for_each_floor_and_use() -> None:
-    table = release_table(a_plan(), JOB, STEPS, DONE, at(16))
-    assert len([line for line in table.splitlines() if line.startswith(("Kitchen", "Powder room"))]) == 3
+def test_the_table_has_four_uses_a_floor_and_safe_is_never_before_usual() -> None:
+    rows = floor_rows(evening(a_plan(), JOB, STEPS, DONE, at(16)))
+    assert [(row.room, [use.use for use in row.uses]) for row in rows] == [
+        ("powder-room", ["walk", "trades", "water", "furniture"]),
+        ("kitchen", ["walk", "trades", "water", "furniture"]),
+    ]
+    for use in (use for row in rows for use in row.uses):
+        assert use.safe is None or (use.usual is not None and use.safe >= use.usual)
+    heavy = next(use for use in rows[0].uses if use.use == "furniture")
+    assert heavy.safe is not None
+    assert heavy.safe >= opens_at(HEAVY, site_air(JOB), at(15, 20), "high")
+
+
+def test_other_trades_come_after_our_own_work_in_the_room_and_when_the_floor_bears_feet() -> None:
+    facts = evening(a_plan(), JOB, STEPS, DONE, at(16))
+    kitchen = next(row for row in floor_rows(facts) if row.room == "kitchen")
+    walk, trades = kitchen.uses[0], kitchen.uses[1]
+    assert walk.safe is not None
+    assert trades.safe == max(walk.safe, facts.times[GROUT.id][1])
+
+
+def test_an_inspector_is_booked_from_when_the_slow_case_has_the_work_ready_in_working_hours() -> None:
+    plan = a_plan()
+    asked = replace(plan, visits=(replace(plan.visits[0], sees="grout", room="kitchen", booked=False),))
+    facts = evening(asked, JOB, STEPS, DONE, at(16))
+    found = bookings(asked, JOB, STEPS, facts.times, facts.progress)
+    assert [each.who for each in found] == ["inspector"]
+    assert found[0].safe >= facts.times[GROUT.id][1]
+    moment = local(JOB.zone, found[0].safe)
+    assert moment.weekday() < 5
+    assert time(7) <= moment.time() <= time(15, 30)
+    assert found[0].safe % 15 == 0
+
+
+def test_a_visit_that_a_slow_day_would_break_is_said_to_be_so() -> None:
+    facts = evening(a_plan(), JOB, STEPS, DONE, at(16))
+    early = Booking("inspector", "kitchen", "grout", at(9, day=5), at(9, day=9), booked=at(9, day=5))
+    assert "BOOKED, and a slow day breaks it." in booking_rows(facts, [early])[0]
+    assert not replace(early, booked=at(10, day=9)).late
+
+
+def test_the_text_and_the_page_say_the_same_dates() -> None:
+    facts = evening(a_plan(), JOB, STEPS, DONE, at(16))
+    text, html = release_table(a_plan(), JOB, STEPS, DONE, at(16)), release_page(facts).replace("&nbsp;", " ")
+    for _, _, usual, safe, _ in release_rows(facts):
+        assert usual in text
+        assert safe in text
+        assert usual in html
+        assert safe in html

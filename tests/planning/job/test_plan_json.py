@@ -2,12 +2,14 @@
 
 import json
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from planning.job.chance import Chance, DayChance, DemandChance
 from planning.job.plan import Act, Broken, HouseOut, Moved, Piece, Plan, PlannedStep, Proof, StepWindow
 from planning.job.plan_json import PlanFileError, from_json, to_dict, to_json
 from tests.by_hand import at
@@ -40,6 +42,19 @@ def whole() -> Plan:
 def test_a_plan_comes_back_as_it_was() -> None:
     plan = whole()
     assert from_json(to_json(plan), plan.zone, plan.notes) == plan
+
+
+def test_how_likely_a_plan_holds_comes_back_with_it_and_may_be_left_out() -> None:
+    day = DayChance(date(2026, 6, 1), 0.8, 0.5, "a", 20, 0.9)
+    demands = (DemandChance("promise", "bath usable", 0.7), DemandChance("visit", "inspector", 1.0))
+    chance = Chance(2000, at(3, "9:00"), 0.4, at(4, "9:00"), at(5, "9:00"), (day,), {"a": 0.8}, demands)
+    plan = replace(whole(), chance=chance)
+    assert from_json(to_json(plan), plan.zone, plan.notes) == plan
+    raw = to_dict(plan)
+    raw["chance"]["days"][0]["day"] = "Monday"
+    with pytest.raises(PlanFileError, match=r"chance\.days\[0\]\.day is 'Monday'; it should be a day such as"):
+        from_json(json.dumps(raw))
+    assert "chance" not in to_dict(whole())
 
 
 @pytest.mark.parametrize("zone", ["Europe/Lisbon", "Asia/Kathmandu", "America/St_Johns", "UTC"])

@@ -32,7 +32,7 @@ with Record.open(job, SystemClock()) as record:
 done = import_(export(job), folder / "office")
 assert read_saved(job) is None
 (folder / "house.record").write_bytes(b"damaged")
-assert rescue(job, SystemClock()).events == 0
+assert rescue(job, SystemClock()).events == 2
 print(done.added)
 """
 

@@ -1,6 +1,7 @@
 """The record: events in the order of noting, never changed, and one clear line whenever nothing can be noted."""
 
 import hashlib
+import json
 import sqlite3
 import tempfile
 from datetime import UTC, datetime, timedelta, timezone
@@ -387,3 +388,15 @@ def test_a_commit_that_fails_leaves_a_record_that_works(job: Path, clock: Frozen
         record._link.execute(f"PRAGMA max_page_count={pages + 100}")
         record.append("note", {"value": "3"})
         assert [e.body.get("value") for e in record.events()] == [None, "1", "3"]
+
+
+def test_what_was_noted_cannot_move_the_cursor_or_turn_the_text_round_but_is_kept_as_it_was(
+    job: Path, clock: FrozenClock
+) -> None:
+    nasty = "a\x1b[2Jb\x07\x9b31mc\u202ed\r\ne\u2028f\U000e0041"
+    with Record.open(job, clock) as record:
+        event = record.append("note", {"value": nasty, "list": [{nasty: nasty}], "plain": "é 日本 👷 \\n [b] <i>"})
+        assert event.body["value"] == "a?[2Jb??31mc?d e f?"
+        assert event.body["list"] == [{"a?[2Jb??31mc?d e f?": "a?[2Jb??31mc?d e f?"}]
+        assert event.body["plain"] == "é 日本 👷 \\n [b] <i>"
+        assert json.loads(record.rows()[-1].body)["value"] == nasty

@@ -1,13 +1,12 @@
-"""Rules 12 and 13: the air for wet work, and a pour inside its working time."""
+"""Rule 12: the air for wet work."""
 
 from dataclasses import replace
 
 import pytest
 
 from planning.job.place import Air, RoomAir
-from planning.job.step import Amount
 from tests.by_hand import ByHand, at, named, noted
-from tests.small_job import COAT_1, COAT_2, FLOOD, POUR, TILE, small
+from tests.small_job import COAT_1, COAT_2, FLOOD, TILE, small
 
 
 def in_air(air: Air, room: str = "wet-room", night: Air | None = None) -> ByHand:
@@ -44,29 +43,3 @@ def test_only_the_air_at_its_start_counts() -> None:
 def test_a_reading_replaces_the_forecast() -> None:
     cold = noted("reading", at(1, "6:00"), room="wet-room", value={"air_c": 6.0, "surface_c": 5.0})
     assert (COAT_1,) in named(replace(small(), events=(cold,)), 12)
-
-
-def pouring(bags: int, degrees: float, people: tuple[str, ...] = ("you", "helper")) -> set[int]:
-    """The numbers named for a pour of so many bags of leveler in a bath of so many degrees."""
-    amount = Amount("leveler", bags * 0.0114, "m3")
-    hand = in_air(Air(degrees, 0.5, degrees), "bath").with_step(POUR, amounts=(amount,)).laid(POUR, people=people)
-    return {13} if named(hand, 13) == [(POUR,)] else set()
-
-
-def test_a_pour_fits_while_its_leveler_flows() -> None:
-    assert pouring(4, 23.0) == set(), "14 min of mixing, 15 of flow"
-
-
-def test_heat_takes_flow_away_and_cold_gives_little() -> None:
-    assert pouring(4, 30.0) == {13}, "flow is 10 min at 30 C"
-    assert pouring(2, 30.0) == set()
-    assert pouring(4, 15.0) == set()
-
-
-def test_one_person_alone_pours_fewer_bags() -> None:
-    assert pouring(4, 23.0, ("you",)) == {13}
-    assert pouring(3, 23.0, ("you",)) == set()
-
-
-def test_a_floor_of_more_bags_than_any_air_allows_is_poured_in_bays_and_not_named() -> None:
-    assert pouring(9, 23.0) == set()

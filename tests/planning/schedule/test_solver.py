@@ -54,6 +54,15 @@ def test_fewer_days_on_site_beat_an_early_start_but_not_an_early_finish():
     assert found.starts["a"] >= 60
 
 
+def test_of_as_many_days_on_site_the_setters_own_are_taken():
+    both = ("ann", "ben")
+    work = (task("a", 5, *both), task("b", 5, *both), task("end", 5, *both, release=40))
+    for setter, other in (both, both[::-1]):
+        found = solved(network(*work, person_days={setter: OPEN, other: OPEN}))
+        assert (found.finish, found.stages["person_days"]) == (45, 2)
+        assert {both[found.crews[name]] for name in ("a", "b", "end")} == {setter}
+
+
 def test_a_wait_runs_through_the_night():
     found = solved(network(task("pour", 4, "ann"), task("set", 4, "ann"), lags=(Lag("pour", "set", ((0, 17),)),)))
     assert found.starts["set"] == 21

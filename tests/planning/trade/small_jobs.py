@@ -1,12 +1,13 @@
 """Jobs for the tests of the trade, written in the job's own nouns."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 from planning.job.hours import instant, local
 from planning.job.job import Job
-from planning.job.people import Person
+from planning.job.people import Gear, Person
 from planning.job.place import Part, Room
 from planning.job.scope import Measure, Scope
 from planning.job.step import Step
@@ -40,9 +41,10 @@ def do(method: str, measures: Mapping[str, Measure] | None = None, **more: objec
     return Scope(method, measures=measures or {}, line=10, **more)  # type: ignore[arg-type]  # fields of Scope
 
 
-def job_of(*rooms: Room, helper: bool = False, **more: object) -> Job:
-    """A job with one setter, and a helper if asked."""
-    people = (SETTER, HELPER) if helper else (SETTER,)
+def job_of(*rooms: Room, helper: bool = False, helpers: int = 0, **more: object) -> Job:
+    """A job with one setter, and a helper (or so many, with a mixer each) if asked."""
+    people = (SETTER, HELPER) if helper else (SETTER, *(replace(HELPER, name=f"helper {n}") for n in range(helpers)))
+    more.setdefault("gear", Gear({"mixers": max(1, helpers), "saws": 1}))
     return Job("test job", ZoneInfo("America/Denver"), date(2026, 6, 1), rooms, people, **more)  # type: ignore[arg-type]
 
 
@@ -53,6 +55,11 @@ def working_days(job: Job) -> int:
     last = local(job.zone, plan.finish).date()
     span = (last - job.start).days + 1
     return sum((job.start + timedelta(days=n)).weekday() < 5 for n in range(span))
+
+
+def poured(steps: Mapping[str, Step], key: str = "pour") -> list[Step]:
+    """The bays of a pour in order, or the one pour, of steps by key."""
+    return [step for step in steps.values() if key in (step.key, step.bay_of)]
 
 
 def steps_of(*rooms: Room, **more: object) -> dict[str, Step]:

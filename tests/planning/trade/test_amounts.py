@@ -4,7 +4,7 @@ import pytest
 
 from planning.job.step import Step
 from planning.trade.materials import common_classes
-from tests.planning.trade.small_jobs import FOOT, INCH, SQFT, do, room_of, steps_of, wet_room
+from tests.planning.trade.small_jobs import FOOT, INCH, SQFT, do, poured, room_of, steps_of, wet_room
 
 CUBIC_FOOT = FOOT**3
 GALLON_L = 3.785411784
@@ -18,7 +18,7 @@ def used(step: Step, material: str) -> float:
 def test_a_half_inch_pour_on_45_square_feet_takes_five_bags():
     """45 x 1/24 = 1.875 cu ft; with 10 % waste 4.58 bags of 0.45."""
     steps = steps_of(wet_room({"depth": INCH / 2}))
-    volume = used(steps["pour"], "leveler")
+    volume = sum(used(bay, "leveler") for bay in poured(steps))
     assert volume == pytest.approx(1.875 * CUBIC_FOOT)
     assert common_classes()["leveler"].packages(volume) == 5
 
@@ -79,12 +79,12 @@ def test_a_grid_of_heights_is_measured_by_its_cells():
     grid = tuple(tuple(depth * INCH for depth in row) for row in depths)
     measures = {"heights": grid, "heights_every": (3 * FOOT, 3 * FOOT)}
     steps = steps_of(room_of(9, 6, do("level-and-tile-floor", measures)))  # type: ignore[arg-type]  # a grid
-    assert used(steps["pour"], "leveler") / CUBIC_FOOT == pytest.approx(1.6172, abs=1e-4)
+    assert sum(used(bay, "leveler") for bay in poured(steps)) / CUBIC_FOOT == pytest.approx(1.6172, abs=1e-4)
     assert steps["heights"].labour.typical == 12
 
 
 def test_two_men_pour_faster_than_one():
-    room = room_of(10, 6, do("level-and-tile-floor"))
+    room = room_of(8, 5, do("level-and-tile-floor"))
     together, alone = steps_of(room, helper=True)["pour"], steps_of(room)["pour"]
     assert together.crew == ("pour", "mix")
     assert alone.crew == ("pour",)

@@ -8,12 +8,15 @@ import pytest
 from planning.job.job import Job
 from planning.job.scope import Measure
 from planning.trade.lint import lint, lint_all, shared
-from planning.trade.methods import Method, all_methods, common_methods, known_measures, own_method_problems
+from planning.trade.methods import Method, all_methods, common_methods, known_measures
+from planning.trade.own_methods import own_method_problems
 from planning.trade.tables import table
 from tests.planning.trade.small_jobs import SQFT, do, job_of, room_of, wet_room, working_days
 
 METHODS = common_methods()
 RAPID: Mapping[str, Measure] = {"thin_set": "thin-set-rapid", "grout": "grout-rapid"}
+SLOWER: Mapping[str, Measure] = {"leveler": "leveler"}
+"""It flows long enough for the bags of a whole floor."""
 
 
 def test_at_least_fourteen_methods_and_the_linter_finds_nothing():
@@ -109,11 +112,48 @@ def test_a_method_of_the_setters_own_stands_beside_ours_and_may_replace_one():
     assert own_method_problems(job, "job.toml") == []
 
 
-def test_what_is_wrong_in_a_method_of_his_own_is_told_with_its_line():
-    job = job_of(own_methods=({**OWN, "row": [{"key": "set", "kind": "paint", "labor": 3}]},))
+ROW = {"key": "set", "title": "set", "kind": "set", "place": "floor", "labour": [{"of": 60}], "line": 72}
+
+
+@pytest.mark.parametrize(
+    ("change", "what", "how"),
+    [
+        ({"kind": "paint"}, '"paint" is not one of the words', "prep, tear-out, prime"),
+        ({"kind": "grot"}, '"grot" is not one', 'write kind = "grout"'),
+        ({"divisible": "often"}, '"often" is not true or false', "divisible = true"),
+        ({"key": "Set It"}, '"Set It" is not a simple name', 'key = "set-floor"'),
+        ({"colour": "red"}, 'unknown key "colour"', "the keys here are key, title"),
+        ({"titel": "x"}, 'unknown key "titel"', "write title"),
+        ({"labour": [{"of": "30 min"}]}, '"30 min" is not clear', "of = [60, 90, 130]"),
+        ({"labour": [{"of": 30, "per": "flor_area"}]}, '"flor_area" is not one', 'per = "floor_area"'),
+        ({"labour": ["mix-custard"]}, 'no rate "mix-custard"', "write one of"),
+        ({"keeps_off": {"wlak": "walk"}}, '"wlak" is not one', "write walk"),
+        ({"after": ["prim"]}, 'no row "prim"', "write one of set"),
+        ({"lays": "thinset"}, 'no material class "thinset"', 'write "thin-set"'),
+        ({"crew": ["grouting"]}, 'no skill "grouting"', 'write "grout"'),
+        ({"place": "flor"}, 'no place "flor"', 'write "floor"'),
+        ({"recovery": "re-prim"}, 'no recovery "re-prim"', "write"),
+        ({"after": [{"step": "set", "wait": "soon"}]}, '"soon" is no window and no time', "2 h"),
+    ],
+)
+def test_a_mistake_in_a_row_of_his_own_says_what_is_wrong_and_how_to_write_it(
+    change: Mapping[str, Any], what: str, how: str
+):
+    told = own_method_problems(job_of(own_methods=({**OWN, "row": [{**ROW, **change}]},)), "job.toml")
+    assert len(told) == 1, told
+    assert (told[0].file, told[0].line) == ("job.toml", 72)
+    assert told[0].what.startswith("method my-floor, row 1")
+    assert what in told[0].what
+    assert how in told[0].how
+
+
+def test_all_mistakes_of_his_own_methods_are_told_at_once_and_none_of_them_is_planned():
+    wrong = {"key": "set", "kind": "paint", "labor": 3}
+    job = job_of(own_methods=({**OWN, "row": [wrong, {**ROW, "pause": "x"}]}, {**OWN, "key": "other", "row": []}))
     told = own_method_problems(job, "job.toml")
-    assert all(problem.line == 70 for problem in told)
-    assert any("row.0.kind" in problem.what for problem in told)
+    assert {problem.line for problem in told} == {70, 72}
+    assert len(told) >= 5
+    assert any("there is no title" in problem.what for problem in told)
     assert "my-floor" not in all_methods(job)
 
 
@@ -125,7 +165,10 @@ def bathroom() -> Job:
 @pytest.mark.parametrize(
     ("job", "least", "most"),
     [
-        pytest.param(job_of(wet_room({"walls": 88 * SQFT, "niches": 1})), 8, 11, id="curbless shower, 45 + 15 sq ft"),
+        pytest.param(
+            job_of(wet_room({"walls": 88 * SQFT, "niches": 1}), helpers=2),
+            8, 11, id="curbless shower, 45 + 15 sq ft, poured by three",
+        ),
         pytest.param(bathroom(), 5, 7, id="tub surround, 60 sq ft"),
         pytest.param(
             job_of(room_of(7, 5, do("tub-surround"), do("plain-tile-floor", RAPID), toilet=True)),
@@ -138,15 +181,14 @@ def bathroom() -> Job:
             job_of(room_of(5, 5, do("level-and-tile-floor", {**RAPID, "leveler": "leveler-rapid"}, skip=("seal",)))),
             2, 3, id="powder room leveled with rapid classes",
         ),
-        pytest.param(job_of(room_of(14, 10, do("kitchen-floor"))), 5, 6, id="kitchen floor, 140 sq ft"),
         pytest.param(
-            job_of(room_of(14, 10, do("kitchen-floor"), do("kitchen-splash")), helper=True),
-            5, 6, id="kitchen floor and splash, with a helper",
+            job_of(room_of(14, 10, do("kitchen-floor", SLOWER), do("kitchen-splash")), helpers=2),
+            5, 6, id="kitchen floor and splash, with two helpers and two mixers to pour",
         ),
-        pytest.param(job_of(room_of(10, 6, do("laundry-floor"))), 3, 4, id="laundry, 60 sq ft"),
+        pytest.param(job_of(room_of(10, 6, do("laundry-floor")), helpers=2), 3, 4, id="laundry, 60 sq ft, poured by three"),
     ],
 )  # fmt: skip
-def test_a_method_planned_alone_takes_the_days_that_common_practice_gives(job: Job, least: int, most: int):
+def test_a_method_planned_with_its_usual_crew_takes_the_days_that_common_practice_gives(job: Job, least: int, most: int):
     assert least <= working_days(job) <= most
 
 

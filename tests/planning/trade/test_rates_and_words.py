@@ -3,12 +3,14 @@
 import pytest
 
 from planning.job.step import Band
-from planning.job.words import QUANTITIES, WINDOW_NAMES
+from planning.job.words import KINDS, QUANTITIES
 from planning.trade.cautions import caution_words, cautions
 from planning.trade.materials import common_classes
 from planning.trade.rates import labour, rate_from, rates
-from planning.trade.recoveries import recoveries, recovery_words
+from planning.trade.recoveries import late_recovery, recoveries, recovery_words, words_if_missed
 from planning.trade.tables import TableProblem
+from planning.trade.troubles import trouble_named, troubles
+from tests.planning.trade.small_jobs import do, room_of, steps_of
 
 SQFT = 0.3048**2
 
@@ -55,17 +57,42 @@ def test_caution_words_are_said_once_and_unknown_ones_stay_as_the_setter_wrote_t
     assert words[1] == "mind the dog"
 
 
-def test_ten_recoveries_each_with_labour_a_clock_and_a_source():
+def test_every_recovery_has_steps_with_labour_a_sentence_and_a_source():
     found = recoveries()
-    assert len(found) == 10
+    assert len(found) >= 10
     for recovery in found.values():
-        assert recovery.labour
-        assert recovery.restarts in WINDOW_NAMES
+        assert recovery.rows
+        assert all(row.labour and len(row.title) <= 18 for row in recovery.rows)
         assert recovery.source
         assert recovery.say.endswith(".")
+
+
+def test_every_kind_of_layer_has_a_recovery_for_coming_too_late():
+    for kind in KINDS:
+        assert late_recovery(kind).rows
+
+
+def test_every_trouble_names_recoveries_that_there_are_and_is_found_by_each_of_its_words():
+    for trouble in troubles().values():
+        assert trouble.source
+        assert trouble.recovery
+        for word in trouble.words:
+            assert trouble_named(f"there is {word} here").key == trouble.key
+
+
+def test_words_nobody_knows_are_something_else_that_the_owner_is_asked_about():
+    assert trouble_named("the door frame is split").key == "other"
+    assert trouble_named("").asks == "owner"
 
 
 def test_recovery_words_fall_back_on_the_setters_own():
     assert recovery_words(None) is None
     assert recovery_words("call me") == "call me"
     assert "prime" in str(recovery_words("re-prime"))
+
+
+def test_a_pour_that_came_too_late_is_told_to_prime_again_not_to_pour_twice():
+    made = steps_of(room_of(8, 5, do("level-and-tile-floor", {"depth": 0.00635, "bays": 1})), helper=True)
+    said = words_if_missed(made["pour"], {step.id: step for step in made.values()})
+    assert said == recoveries()["re-prime"].say
+    assert words_if_missed(made["set"], {}) == recoveries()["scrape-and-comb"].say

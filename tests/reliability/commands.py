@@ -1,0 +1,75 @@
+"""The command line as tests run it: in this process, or as the real command."""
+
+import contextlib
+import io
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from tui.__main__ import main
+
+ROOT = Path(__file__).parents[2]
+SEVEN = datetime(2026, 6, 1, 13, tzinfo=UTC)
+ENVIRON = {**os.environ, "PYTHONPATH": str(ROOT)}
+
+JOB = """\
+[job]
+name = "one floor"
+zone = "America/Denver"
+start = 2026-06-01
+[hours]
+from = "7:00"
+to = "15:30"
+[[person]]
+name = "you"
+can = ["all"]
+[[room]]
+id = "laundry"
+size = "8 x 6 ft"
+in_from = ["outside"]
+  [[room.do]]
+  method = "plain-tile-floor"
+  tile = "12 x 24 x 3/8 in"
+"""
+
+
+@dataclass
+class Said:
+    """How a command ended and what it said."""
+
+    code: int
+    out: str
+    err: str
+    seconds: float
+
+
+def in_process(words: Sequence[object]) -> Said:
+    """Run `main` here, with what it prints kept."""
+    raw, err = io.BytesIO(), io.StringIO()
+    out = io.TextIOWrapper(raw, "utf-8", "replace")
+    begun = time.monotonic()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        code = main([str(word) for word in words])
+    seconds = time.monotonic() - begun
+    out.flush()
+    return Said(code, raw.getvalue().decode("utf-8", "replace"), err.getvalue(), seconds)
+
+
+def real(words: Sequence[object], folder: Path) -> Said:
+    """Run the real command in a process of its own."""
+    begun = time.monotonic()
+    done = subprocess.run(
+        command(words), capture_output=True, cwd=folder, timeout=60,
+        env=ENVIRON, stdin=subprocess.DEVNULL,
+    )  # fmt: skip
+    return Said(done.returncode, done.stdout.decode(), done.stderr.decode(), time.monotonic() - begun)
+
+
+def command(words: Sequence[object]) -> list[str]:
+    """The real command line."""
+    return [sys.executable, "-m", "tui", *map(str, words)]

@@ -1,0 +1,140 @@
+"""A demo job worked through four days by the command line, with bad luck: what is handed over at the end of each."""
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+from icalendar import Calendar
+
+from planning.job.events import Event
+from planning.job.job import Job
+from planning.job.plan import Plan
+from planning.job.words import Instant
+from planning.records.record import Record
+from planning.schedule.make_plan import make_plan
+from tests.four_days import BAD_LUCK, DAYS, HAND_OVER, Drive, in_process
+from tests.planning.handover.test_page import RUNS, read
+from tui.cli.planner import HerePlanner
+
+DEMO = Path(__file__).parents[2] / "demo_jobs" / "two-room-rush.toml"
+SECRETS = ("303-555", "$120", "wages", "owed Sam")
+
+
+class AtOnce(HerePlanner):
+    """Plans without the solver: the days are the same, only a little longer."""
+
+    def plan(self, job: Job, events: Sequence[Event], now: Instant) -> Plan:
+        return make_plan(job, events, now, improve=False)
+
+
+@pytest.fixture(scope="module")
+def days(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, str]]:
+    """Everything handed over, day by day; under "folder" where the files lie."""
+    folder = tmp_path_factory.mktemp("four-days")
+    job = folder / "job.toml"
+    job.write_bytes(DEMO.read_bytes())
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setenv("MUDDAY_LABELS", str(folder / "labels.toml"))
+        patched.setattr("tui.cli.opening.HerePlanner", AtOnce)
+        drive = Drive(job, in_process)
+        found = [drive.day(day) for day in DAYS]
+        found[-1]["folder"] = str(folder)
+        for words in (("hours",), ("learn",), ("told",)):
+            found[-1][words[0]] = in_process(*words, str(job), "--now", f"{DAYS[-1]} 16:10")
+    return found
+
+
+def text(pages: dict[str, str], name: str) -> str:
+    return " ".join(pages[name].split())
+
+
+def test_every_evening_hands_over_a_note_for_each_reader_sheets_tables_and_calendars(
+    days: list[dict[str, str]],
+) -> None:
+    for n, pages in enumerate(days):
+        assert set(HAND_OVER) <= set(pages)
+        for name in HAND_OVER:
+            assert pages[name].strip(), (n, name)
+        assert "DONE TODAY" in pages["owner.txt"]
+        assert "PEOPLE AND HOURS" in pages["contractor.txt"]
+        assert "PEOPLE AND HOURS" not in pages["owner.txt"]
+
+
+def test_nothing_private_leaves_on_any_page_of_any_day(days: list[dict[str, str]]) -> None:
+    for pages in days:
+        for name in (each for each in HAND_OVER if each != "drive-off.txt"):
+            assert not [secret for secret in SECRETS if secret in pages[name]], name
+
+
+def test_what_was_found_and_ran_late_stands_in_the_note_of_its_day_with_its_reason(days: list[dict[str, str]]) -> None:
+    first = text(days[0], "owner.txt")
+    assert "a joist is soft, ask Sam (kept back)" in first
+    assert f"{BAD_LUCK.late[DAYS[0]]} min: the old glue would not come off" in first
+    assert "One of us had to leave at 1:10." in text(days[2], "contractor.txt")
+    assert "K4471" in days[1]["contractor.txt"]
+    assert "66 F, 58 %" in days[2]["contractor.txt"]
+
+
+def test_the_second_note_and_all_after_it_say_what_moved_since_the_last(days: list[dict[str, str]]) -> None:
+    assert "SINCE" not in days[0]["owner.txt"]
+    for pages, since in zip(days[1:], ("MON 1 JUN", "TUE 2 JUN", "WED 3 JUN"), strict=True):
+        assert f"SINCE {since}" in pages["owner.txt"]
+        said = pages["owner.txt"].split(f"SINCE {since}")[1].split("DONE TODAY")[0]
+        assert "No date we told you has moved." in said or ("was " in said and "Because: " in said)
+
+
+def test_a_note_is_never_told_before_an_earlier_one_of_the_same_day_counts(days: list[dict[str, str]]) -> None:
+    """Text, page and Markdown of one evening are one note: kept once for each reader."""
+    record = Record.open(Path(days[-1]["folder"]) / "job.toml", None, True, None)  # type: ignore[arg-type]  # only read
+    told = [event for event in record.events() if event.kind == "told" and event.body.get("what") == "snapshot"]
+    record.close()
+    assert [(event.body["for"], event.body["day"]) for event in told] == [
+        (reader, day) for day in DAYS for reader in ("owner", "contractor")
+    ]
+    assert str(told[0].body["text"]) == days[0]["owner.txt"]
+    assert [line.split()[-1] for line in days[-1]["told"].splitlines()] == ["owner", "contractor"] * 4
+
+
+def test_every_page_reads_back_runs_nothing_and_shows_the_picture(days: list[dict[str, str]]) -> None:
+    for pages in days:
+        for name in (each for each in HAND_OVER if each.endswith(".html")):
+            reader = read(pages[name])
+            assert not RUNS & set(reader.tags)
+            if name.startswith(("owner", "contractor")):
+                assert reader.tags.count("svg") == 1
+
+
+def test_each_calendar_reads_back_and_updates_the_one_before(days: list[dict[str, str]]) -> None:
+    for name in ("calendar.ics", "owner.ics"):
+        known: dict[str, int] = {}
+        for pages in days:
+            entries = [each for each in Calendar.from_ical(pages[name]).walk() if each.name == "VEVENT"]
+            table = {str(each["uid"]): each for each in entries}
+            assert len(table) == len(entries)
+            for uid, entry in table.items():
+                assert int(entry["sequence"]) > known.get(uid, 0)
+            known = {uid: int(entry["sequence"]) for uid, entry in table.items()}
+    assert any("WINDOW" in str(pages["calendar.ics"]) for pages in days)
+
+
+def test_safe_is_never_before_usual_in_any_table(days: list[dict[str, str]]) -> None:
+    for pages in days:
+        rows = re.findall(r"(\d+) (Jun|Jul) \S+ [ap]m\s+\w+ (\d+) (Jun|Jul) \S+ [ap]m", pages["release.txt"])
+        assert rows
+        for usual_day, usual_month, safe_day, safe_month in rows:
+            assert (usual_month, int(usual_day)) <= (safe_month, int(safe_day))
+
+
+def test_the_list_before_driving_off_asks_for_what_the_evening_left_behind(days: list[dict[str, str]]) -> None:
+    assert all("BEFORE YOU DRIVE OFF" in pages["drive-off.txt"] for pages in days)
+    assert any("Tape and sheet at the door: laundry" in pages["drive-off.txt"] for pages in days)
+
+
+def test_the_hours_and_the_pace_of_the_week_come_out_of_its_record(days: list[dict[str, str]]) -> None:
+    assert "WHERE THEY WENT" in days[-1]["hours"]
+    assert re.search(r"tear-out +\d+ h \d\d +\d+ h \d\d", days[-1]["hours"])
+    assert "too few to say" in days[-1]["learn"]
+    folder = Path(days[-1]["folder"])
+    assert (folder / "job.toml").read_bytes() == DEMO.read_bytes(), "learning changes nothing by itself"
+    assert (folder / "job.mudday.txt").exists(), "a spare copy goes with each note"
