@@ -15,6 +15,8 @@ from pathlib import Path
 from tui.__main__ import main
 
 DAYS = ("2026-06-01", "2026-06-02", "2026-06-03", "2026-06-04")
+WORTH_TWO_MARKS = timedelta(minutes=30)
+"""Of shorter steps only the end is noted, as people do."""
 Call = Callable[..., str]
 HAND_OVER: dict[str, Sequence[str]] = {
     "owner.txt": ("snapshot",),
@@ -63,7 +65,7 @@ class Drive:
     def __init__(self, job: Path, call: Call, luck: Luck = BAD_LUCK) -> None:
         self.job, self.call, self.luck = str(job), call, luck
 
-    def day(self, day: str) -> dict[str, str]:
+    def day(self, day: str, files: Sequence[str] = tuple(HAND_OVER)) -> dict[str, str]:
         """Work one day as it was planned in the morning, but for the luck; then hand over. File -> text."""
         plan = json.loads(self.call("plan", self.job, "--format", "json", "--now", f"{day} 6:58"))
         marks = self._marks(day, plan)
@@ -71,7 +73,7 @@ class Drive:
             marks = self._with_late(day, marks)
         for at, words in sorted(marks, key=lambda mark: (mark[0], mark[1][0] != "finished")):
             self.note(f"{at:%Y-%m-%d %H:%M}", words)
-        return self.hand_over(f"{day} 15:55")
+        return self.hand_over(f"{day} 15:55", files)
 
     def note(self, at: str, words: Sequence[str]) -> None:
         """Note one thing; a choice that waits is taken."""
@@ -79,9 +81,10 @@ class Drive:
         if "A choice waits" in said:
             self.call("take", self.job, "--now", at)
 
-    def hand_over(self, now: str) -> dict[str, str]:
-        """Everything that is handed over in the evening."""
-        return {name: self.call(words[0], self.job, *words[1:], "--now", now) for name, words in HAND_OVER.items()}
+    def hand_over(self, now: str, files: Sequence[str]) -> dict[str, str]:
+        """What is handed over in the evening."""
+        asked = ((name, HAND_OVER[name]) for name in files)
+        return {name: self.call(words[0], self.job, *words[1:], "--now", now) for name, words in asked}
 
     def _marks(self, day: str, plan: dict[str, list[dict[str, str]]]) -> list[tuple[datetime, Sequence[str]]]:
         marks: list[tuple[datetime, Sequence[str]]] = []
@@ -91,7 +94,9 @@ class Drive:
             if start.date().isoformat() != day or step["state"] in ("done", "curing"):
                 continue
             here = here or str(step["room"])
-            marks += [(start, ("started", step["id"])), (finish, ("finished", step["id"]))]
+            if finish - start >= WORTH_TWO_MARKS:
+                marks.append((start, ("started", step["id"])))
+            marks.append((finish, ("finished", step["id"])))
         for (on, clock), words in self.luck.notes.items():
             if on == day:
                 at = datetime.fromisoformat(f"{day} {clock.zfill(5)}")

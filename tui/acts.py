@@ -6,6 +6,7 @@ Nothing here paints or waits for a plan: whoever calls asks for a new plan when 
 """
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from planning.job.plan import Plan, PlannedStep
 from planning.job.words import Instant
@@ -14,9 +15,11 @@ from planning.records.not_saved import NotSaved
 from tui.screens.guard import AFTER_SPACE_S, DripGuard
 from tui.screens.number_line import NumberLine
 from tui.screens.page import Deck
-from tui.session import Session
-from tui.wall import WallSession
 from tui.words import MAKING, clock, room_name, short_title, title, zone_of
+
+if TYPE_CHECKING:
+    from tui.session import Session
+    from tui.wall_session import WallSession
 
 JUST_STARTED_S = 120
 PHOTO_ENDS = (".jpg", ".jpeg", ".png", ".heic")
@@ -34,7 +37,7 @@ class Acts:
         self._asked: tuple[str, str] | None = None
 
     @property
-    def session(self) -> WallSession | None:
+    def session(self) -> "WallSession | None":
         """The session, once the job is read."""
         return self.deck.wall.session
 
@@ -42,7 +45,7 @@ class Acts:
         """Another key came: what was asked for is asked for no more."""
         self._asked = None
 
-    def _ready(self) -> tuple[Session, PlannedStep] | None:
+    def _ready(self) -> "tuple[Session, PlannedStep] | None":
         """Session and step to act on; else says why there is none."""
         wall = self.deck.wall
         session, step = wall.session, wall.target()
@@ -82,7 +85,7 @@ class Acts:
         else:
             self._start(session, step, name)
 
-    def _start(self, session: Session, step: PlannedStep, name: str) -> None:
+    def _start(self, session: "Session", step: PlannedStep, name: str) -> None:
         if step.state != "ready" and self._asked != (step.id, "start"):
             self._asked = (step.id, "start")
             self.deck.say(self._why_not(session, step) + " SPACE again starts it anyway.")
@@ -92,7 +95,7 @@ class Acts:
             if step.acts:
                 self.deck.go("clocks")
 
-    def _why_not(self, session: Session, step: PlannedStep) -> str:
+    def _why_not(self, session: "Session", step: PlannedStep) -> str:
         plan, now = self._plan(session), session.now()
         if session.doubt:
             return "Which time is right was not said yet (C, then K): by one of them it is too early, or too late."
@@ -105,7 +108,7 @@ class Acts:
             return f"Not open: opens {clock(plan, step.window.opens, now)}."
         return "What comes before it is not done."
 
-    def _finish(self, session: Session, step: PlannedStep, name: str) -> None:
+    def _finish(self, session: "Session", step: PlannedStep, name: str) -> None:
         begun = self._started_s(session, step)
         if begun is not None and begun < JUST_STARTED_S and self._asked != (step.id, "finish"):
             self._asked = (step.id, "finish")
@@ -115,7 +118,7 @@ class Acts:
             self.last_step = step.id
             self.deck.wall.marked = None
 
-    def _started_s(self, session: Session, step: PlannedStep) -> float | None:
+    def _started_s(self, session: "Session", step: PlannedStep) -> float | None:
         """Seconds since the step was marked started; None when it was not."""
         marks = [e for e in session.events if e.kind == "started" and e.body.get("step") == step.id]
         return None if not marks else (session.clock.wall() - marks[-1].at).total_seconds()
@@ -190,7 +193,7 @@ class Acts:
         """Have the undone thing back."""
         self._back(lambda session: session.redo(), "Have it back: {}.", "Nothing undone that could come back.")
 
-    def _back(self, call: Callable[[Session], str | None], yes: str, no: str) -> None:
+    def _back(self, call: "Callable[[Session], str | None]", yes: str, no: str) -> None:
         session = self.session
         if session is None or session.job is None:
             self.deck.say("The job is being read. Press it again in a moment.")
@@ -234,13 +237,13 @@ class Acts:
 
     # Inside
 
-    def _plan(self, session: Session) -> Plan:
+    def _plan(self, session: "Session") -> Plan:
         assert session.plan is not None
         return session.plan
 
-    def _short(self, session: Session, step: PlannedStep) -> str:
+    def _short(self, session: "Session", step: PlannedStep) -> str:
         """The step and its room, short enough to leave room for an answer."""
         return f"{short_title(step, 18)}, {room_name(self._plan(session), step.room)},"
 
-    def _now(self, session: Session) -> str:
+    def _now(self, session: "Session") -> str:
         return clock(self._plan(session), session.now(), session.now())

@@ -4,7 +4,7 @@ import os
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import events
 from textual.app import ComposeResult, SystemCommand
@@ -17,12 +17,14 @@ from planning.records.clock import Clock
 from tui import commands
 from tui.deck import COME_UP_BY_THEMSELVES, DeckApp
 from tui.keys import Keyboard
-from tui.replan import Client
 from tui.screens import head
 from tui.themes import THEMES, theme_of_terminal
 from tui.widgets.lines import Line, Lines, both_ends, line, width_of
 from tui.widgets.timeline import Timeline
 from tui.words import zone_of
+
+if TYPE_CHECKING:
+    from tui.replan import Client
 
 TICK_S = 1.0
 MORNING_TILL = 10
@@ -40,7 +42,7 @@ class MuddayApp(DeckApp):
     TITLE = "mudday"
     AUTO_FOCUS: ClassVar[str | None] = ""
 
-    def __init__(self, job_path: Path | None, clock: Clock | None = None, client: Client | None = None) -> None:
+    def __init__(self, job_path: Path | None, clock: Clock | None = None, client: "Client | None" = None) -> None:
         super().__init__(job_path, clock, client)
         for theme in THEMES:
             self.register_theme(theme)
@@ -209,8 +211,8 @@ class MuddayApp(DeckApp):
 
     async def on_unmount(self) -> None:
         """End the helper and let go of the record."""
-        if self.replan is not None:
-            await self.replan.client.close()
+        if self._replan is not None:
+            await self._replan.client.close()
         if self.wall.session is not None:
             self.wall.session.close()
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from planning.job.events import Event, effective
 from planning.job.words import Instant, Minutes
-from tui.cli.clocks import Running
+from tui.running import Running
 
 AGAIN_MIN: Minutes = 5
 """CLOSING and SHUT ring again so often till heard."""

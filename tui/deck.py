@@ -6,7 +6,7 @@ No painting here (see tui.app) and no keys (see tui.keys).
 from collections.abc import Callable, Coroutine, Mapping, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual.app import App
 from textual.worker import Worker
@@ -15,18 +15,18 @@ from planning.job.choice import Choice
 from planning.job.words import Instant
 from planning.records.clock import Clock, SystemClock
 from planning.records.not_saved import NotSaved
+from planning.records.saved_plan import read_saved
 from tui.acts import Acts
 from tui.bells import Bells
-from tui.plan_client import PlanClient
-from tui.replan import Client, Replan
-from tui.reports import last_together
 from tui.screens.book import Book
 from tui.screens.guard import AFTER_LATE_S, DripGuard
 from tui.screens.number_line import NumberLine
 from tui.screens.page import Page
 from tui.screens.ways_own import known_ways, noted_ways
-from tui.session import Session
 from tui.wall import Wall
+
+if TYPE_CHECKING:
+    from tui.replan import Client, Replan
 
 REMEMBERED_PAGES = 20
 MIXED = ("pour", "float")
@@ -34,10 +34,17 @@ MIXED = ("pour", "float")
 COME_UP_BY_THEMSELVES = ("late", "stuck", "start", "new", "add", "help", "away", "time")
 
 
+def _helper(job_path: Path) -> "Client":
+    """The warm helper process of a job. It starts with the first question."""
+    from tui.plan_client import PlanClient
+
+    return PlanClient(job_path)
+
+
 class DeckApp(App[int]):
     """Pages, questions, choices and the helper of one job. Fulfills tui.screens.page.Deck."""
 
-    def __init__(self, job_path: Path | None, clock: Clock | None, client: Client | None) -> None:
+    def __init__(self, job_path: Path | None, clock: Clock | None, client: "Client | None") -> None:
         super().__init__()
         self.wall = Wall(job_path, clock or SystemClock())
         self.guard = DripGuard(self.wall.clock)
@@ -48,33 +55,40 @@ class DeckApp(App[int]):
         self.page = "morning" if job_path is not None else "start"
         self._before: list[str] = []
         self.wall.ways = known_ways(None)
-        self.replan: Replan | None = None
+        self._client: Callable[[], Client] | None = None
+        self._replan: Replan | None = None
         self._new: tuple[Path, Client] | None = None
         if job_path is not None:
             self._take_job(job_path, client)
 
-    def _take_job(self, job_path: Path, client: Client | None) -> str:
+    def _take_job(self, job_path: Path, client: "Client | None") -> str:
         """Set the job, show its saved plan if there is one; returns the page that was left last time, or ""."""
         self.wall.job_path = job_path
-        self.replan = Replan(
-            self.wall, client or PlanClient(job_path), changed=self.repaint, say=self.say,
-            offered=self.offered, stuck=self.stuck,
-        )  # fmt: skip
-        saved = Session.first_frame(job_path)
+        self._client, self._replan = (lambda: client or _helper(job_path)), None
+        saved = read_saved(job_path)
         if saved is None:
             return ""
         self.wall.first, self.wall.kept = saved.plan, dict(saved.extra)
         self.wall.ways = known_ways(saved.extra.get("ways"))
         return str(saved.extra.get("page", ""))
 
+    @property
+    def replan(self) -> "Replan | None":
+        """Whoever reads and plans: made when it is first needed, after the first picture. None without a job."""
+        if self._replan is None and self._client is not None:
+            from tui.replan import Replan
+
+            self._replan = Replan(
+                self.wall, self._client(), changed=self.repaint, say=self.say, offered=self.offered, stuck=self.stuck
+            )
+        return self._replan
+
     def begin_job(self, path: Path, tables: dict[str, Any]) -> None:
         """A job that is not on disk yet: its helper starts, its file is written with its first room."""
         self.wall.new_job = tables
-        client = PlanClient(path)
+        client = _helper(path)
         self._new = (path, client)
-        self.replan = Replan(
-            self.wall, client, changed=self.repaint, say=self.say, offered=self.offered, stuck=self.stuck
-        )
+        self._client, self._replan = (lambda: client), None
 
     def open_new(self) -> None:
         """The first room of a new job is written: open it."""
@@ -83,7 +97,7 @@ class DeckApp(App[int]):
             self._new, self.wall.new_job = None, None
             self.open_job(path, client)
 
-    def open_job(self, path: Path, client: Client | None = None) -> None:
+    def open_job(self, path: Path, client: "Client | None" = None) -> None:
         """Open a job file in place of the page without one."""
         self._take_job(path, client)
         self.page = "morning"
@@ -211,7 +225,7 @@ class DeckApp(App[int]):
         if self.replan is not None:
             self.in_background(partial(self._fill, self.replan, name), f"fill-{name}")
 
-    async def _fill(self, replan: Replan, name: str) -> None:
+    async def _fill(self, replan: "Replan", name: str) -> None:
         await replan.fill(name)
         self.pages[self.page].filled(name)
 
@@ -245,6 +259,7 @@ class DeckApp(App[int]):
 
     def offered(self, offers: list[Choice]) -> None:
         """The setter must choose: Late comes up."""
+        from tui.reports import last_together
         from tui.screens.late import Late
 
         page = self.pages["late"]

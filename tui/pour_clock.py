@@ -17,7 +17,7 @@ from planning.job.events import Event, effective
 from planning.job.plan import Plan, PlannedStep
 from planning.job.states import window_state
 from planning.job.words import Instant, Minutes
-from tui.cli.clocks import ORDER, Running, running
+from tui.running import ORDER, Running, running
 
 WATER_IN = "water_in"
 ENDS: Mapping[str, str] = {"bucket": "poured", "edge": "met", "spread": "met"}

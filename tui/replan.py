@@ -11,7 +11,8 @@ from planning.job.words import Instant
 from planning.schedule.no_plan import NoPlan
 from tui.offers import best_of, merged
 from tui.plan_client import HelperLost, HelperWrong, JobRead
-from tui.wall import Wall, WallSession
+from tui.wall import Wall
+from tui.wall_session import WallSession
 from tui.words import MAKING
 
 TRIES = 3

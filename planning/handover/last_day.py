@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from planning.handover.slow import Times, slow_times
+from planning.handover.bookings import in_hours
+from planning.handover.slow import Times, slow_times, slowest_times
 from planning.job.events import Event
 from planning.job.hours import local
 from planning.job.job import Job
@@ -12,7 +13,9 @@ from planning.job.plan import Plan, PlannedStep
 from planning.job.progress import read_progress
 from planning.job.step import Step
 from planning.job.words import Instant, Kind, Minutes
+from planning.trade.air import SiteAir, opens_at, site_air
 
+DAY_MIN: Minutes = 24 * 60
 GAP_DAYS = 6
 """Work after so many days without any is a visit of its own: nobody on site calls that the same job day."""
 SHORT_VISIT_MIN: Minutes = 8 * 60
@@ -56,15 +59,30 @@ def slow_and_last(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[
     """The slow times of a plan and its last day. Work that a slow case puts off to a visit of its own is left out of
     the rest: nobody stays on site for four weeks because the joints cannot be sealed sooner.
     """
-    times = slow_times(plan, job, steps, events)
-    apart = _apart(plan, job, steps, events, times)
-    if apart:
-        rest = slow_times(plan, job, steps, events, frozenset(step.id for step in apart))
-        times = {**times, **rest}
+    apart = _apart(plan, job, steps, events)
+    times = dict(slow_times(plan, job, steps, events, frozenset(step.id for step in apart)))
+    by_id = {step.id: step for step in steps}
+    air = site_air(job, events)
+    for planned in sorted(apart, key=lambda step: (step.start, step.id)):
+        times[planned.id] = _on_its_own(planned, by_id.get(planned.id), job, times, air)
     return times, _last_day(plan, job, steps, times, apart)
 
 
-def _apart(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event], times: Times) -> list[PlannedStep]:
+def _on_its_own(
+    planned: PlannedStep, step: Step | None, job: Job, times: Times, air: SiteAir
+) -> tuple[Instant, Instant]:
+    """When a later visit is: in working hours, each wait at its high value after the slow end of what it waits for."""
+    opens = [planned.start]
+    for link in step.after if step is not None else ():
+        ends = [t[0 if link.on == "start" else 1] for key, t in times.items() if key.split("#")[0] == link.step]
+        if ends:
+            opens.append(max(ends) if link.wait is None else opens_at(link.wait, air, max(ends), "high"))
+    begin = planned.start if max(opens) == planned.start else in_hours(job, max(opens))
+    more = 0 if step is None else max(0, step.labour.high - step.labour.typical)
+    return begin, begin + planned.finish - planned.start + more
+
+
+def _apart(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event]) -> list[PlannedStep]:
     """The steps of later visits: those that the plan itself has long after, and sealing that a slow case puts there."""
     begun = read_progress(job, events).started
     blocks = _blocks(plan, job)
@@ -73,9 +91,10 @@ def _apart(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event],
     work = [step for block in blocks[: main + 1] for step in block]
     sealing = [step for step in work if step.kind == SEALING and step.id not in begun]
     others = [step.finish for step in work if step not in sealing]
-    day = 24 * 60
-    if others and any(times[step.id][0] >= max(others) + GAP_DAYS * day for step in sealing):
-        late += sealing
+    if sealing and others:
+        slowest = slowest_times(plan, job, steps, events)
+        if any(slowest[step.id][0] >= max(others) + GAP_DAYS * DAY_MIN for step in sealing):
+            late += sealing
     return late
 
 

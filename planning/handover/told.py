@@ -17,7 +17,7 @@ from zoneinfo import ZoneInfo
 
 from planning.handover.bookings import bookings
 from planning.handover.evening import Evening
-from planning.handover.note import AUDIENCES, Audience, Note, ToldDate
+from planning.handover.note import Audience, Note, ToldDate
 from planning.handover.sections.house import back_at
 from planning.handover.wording import quarter_up, room_name
 from planning.job.events import Event, effective
@@ -54,15 +54,14 @@ def told_notes(events: Iterable[Event]) -> tuple[Told, ...]:
 
 def _read(event: Event) -> Told:
     body = event.body
-    audience: Audience = (
-        next(each for each in AUDIENCES if each == body["for"]) if body["for"] in AUDIENCES else "owner"
-    )
+    audience: Audience = "contractor" if body["for"] == "contractor" else "owner"
     dates = {
         str(key): ToldDate(str(label), None if until is None else int(until), bool(clock))
         for key, (label, until, clock) in dict(body.get("dates", {})).items()
     }
+    text = "".join(f"{line}\n" for line in body.get("text", ()))
     day = date.fromisoformat(str(body["day"]))
-    return Told(event.seq, event.minute, day, audience, "".join(f"{line}\n" for line in body.get("text", ())), str(body.get("mark", "")), dates)
+    return Told(event.seq, event.minute, day, audience, text, str(body.get("mark", "")), dates)
 
 
 def last_told(events: Iterable[Event], audience: Audience, day: date) -> Told | None:
@@ -72,10 +71,15 @@ def last_told(events: Iterable[Event], audience: Audience, day: date) -> Told | 
 
 
 def told_body(note: Note, text: str) -> dict[str, Any]:
-    """The body of the event that this note was handed over."""
-    dates = {key: [each.label, each.until, each.clock] for key, each in note.dates.items()}
-    return {"what": SNAPSHOT, "for": note.audience, "day": note.day.isoformat(), "mark": _mark(text), "text": text.splitlines(),
-            "dates": dates}  # fmt: skip
+    """The body of the event that this note was handed over. A record keeps no line ends, so the text goes in lines."""
+    return {
+        "what": SNAPSHOT,
+        "for": note.audience,
+        "day": note.day.isoformat(),
+        "mark": _mark(text),
+        "text": text.splitlines(),
+        "dates": {key: [each.label, each.until, each.clock] for key, each in note.dates.items()},
+    }
 
 
 def was_told(events: Iterable[Event], body: Mapping[str, Any]) -> bool:

@@ -238,7 +238,7 @@ def _stop_after(one: Case, seconds: float) -> float:
 
 
 def chances(_: int) -> Iterator[str]:
-    """How long 2,000 draws of a whole plan take, scene and all four runs (labels read or not, day by day or through)."""
+    """How long 2,000 draws of a whole plan take: its scene and all four runs (labels read or not, by day or through)."""
     yield "demo job steps | CPU ms"
     for path in sorted(DEMOS.glob("*.toml")):
         job = read_job(path)[0]

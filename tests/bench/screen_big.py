@@ -27,7 +27,7 @@ from planning.job.words import Instant
 from planning.records.clock import SystemClock
 from planning.records.saved_plan import write_saved
 from tui.app import MuddayApp
-from tui.wall import JobRead
+from tui.wall_session import JobRead
 
 ROOMS = 8
 STEPS = 150

@@ -29,7 +29,7 @@ from tui.job_changes import change_job, menu
 from tui.plan_client import HelperLost, HelperWrong
 from tui.plan_lines import plan_from, plan_table
 from tui.standing import with_states
-from tui.wall import JobRead
+from tui.wall_session import JobRead
 
 DATA = Path(__file__).parent / "data"
 STORED = DATA / "guest-house.screen.json"

@@ -37,7 +37,7 @@ async def test_a_powder_room_is_planned_from_nothing_in_few_keys_and_without_an_
     app = MuddayApp(None, frozen)
     client = Starter()
     client.path = tmp_path / "powder-room.toml"
-    monkeypatch.setattr("tui.deck.PlanClient", lambda path: client)
+    monkeypatch.setattr("tui.plan_client.PlanClient", lambda path: client)
     async with app.run_test(size=(80, 24)) as pilot:
         await settle(app, pilot)
         assert "Start a job" in grid(app)

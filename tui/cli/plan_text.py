@@ -7,7 +7,7 @@ from planning.job.events import Event
 from planning.job.hours import local
 from planning.job.job import Job
 from planning.job.place import doors, ways_in
-from planning.job.plan import Plan, PlannedStep, StayOff
+from planning.job.plan import Plan, PlannedStep
 from planning.job.progress import read_progress
 from planning.job.words import Instant
 from planning.quantities.show import (
@@ -20,6 +20,7 @@ from planning.quantities.show import (
     show_wall,
 )
 from planning.schedule.chance.says import likely_lines
+from tui.screens.ways import standing_off
 from tui.words import proof_words, stands
 
 TIGHT_MIN = 90
@@ -118,18 +119,6 @@ def next_due(plan: Plan) -> PlannedStep | None:
     """What is due next in the whole job."""
     live = [step for step in plan.steps if step.state in ("hands", "ready", "wait", "missed")]
     return min(live, key=lambda step: (due_at(step), step.state != "hands", step.id), default=None)
-
-
-def standing_off(plan: Plan, now: Instant) -> list[StayOff]:
-    """What nobody may walk on at `now`: the last stay-off of each floor."""
-    last: dict[tuple[str, str | None], StayOff] = {}
-    begun = {step.id for step in plan.steps if step.state in ("hands", "curing", "done")}
-    for off in plan.stay_off:
-        if off.what == "walk" and off.step in begun and off.start <= now < off.until:
-            known = last.get((off.room, off.part))
-            if known is None or off.until > known.until:
-                last[off.room, off.part] = off
-    return list(last.values())
 
 
 def stay_off_lines(plan: Plan, job: Job, now: Instant) -> list[str]:

@@ -69,12 +69,12 @@ def _iso(at: Instant | None, job: Job) -> str | None:
 
 def run_calendar(args: argparse.Namespace) -> int:
     """Print the phone calendar; send it to a file: mudday calendar JOB > job.ics."""
-    from planning.handover.calendar import calendar_body, phone_calendar
+    from planning.handover.calendar import calendar_body, phone_calendar, told_entries
 
     session = open_session(args, save=not args.look)
     plan, job = current_plan(session), job_of(session)
     made = phone_calendar(plan, job, session.steps, session.events, session.now(), args.reader)
-    if not args.look:
+    if not args.look and told_entries(session.events, args.reader) != dict(made.entries):
         keep_told(session, calendar_body(made, args.reader))
     sys.stdout.flush()
     # Lines end in CR LF by the standard: text mode would double the CR on Windows.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from planning.job.plan import Plan, PlannedStep
 from planning.job.words import Instant
 from planning.records.not_saved import NotSaved
-from tui.cli.clocks import running
+from tui.running import running
 from tui.screens.page import Deck, Page
 from tui.widgets.lines import Line, line, texts
 from tui.words import clock, room_name, shorten, title, where

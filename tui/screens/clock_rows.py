@@ -6,7 +6,7 @@ from datetime import datetime
 from planning.job.plan import Plan, PlannedStep
 from planning.job.words import Instant
 from planning.quantities.show import show_minutes
-from tui.cli.clocks import Running
+from tui.running import Running
 from tui.screens.lanes import DRIES
 from tui.widgets.digits import ROWS, big, big_left, big_width, figure, join, seconds_figure, taller
 from tui.widgets.lines import Line, fitted, line, texts, width_of

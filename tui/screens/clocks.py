@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from planning.job.plan import Plan, PlannedStep
-from tui.cli.clocks import Running
 from tui.pour_clock import Mix, NextAct, PourLog, next_act, pour_log, pouring
+from tui.running import Running
 from tui.screens.clock_rows import due_at, endless, far_lines, figures, table_head, table_row
 from tui.screens.page import Deck, Page, window_of
 from tui.widgets.digits import big_left, join

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.quantities.show import show_minutes
-from tui.cli.clocks import Running, running
 from tui.commands import COMMANDS, DAILY_PAGES, PAGE_TITLES, PAGES, Command, local_commands
+from tui.running import Running, running
 from tui.wall import Wall
 from tui.widgets.lines import Line, both_ends, line, plain
 from tui.words import WINDOW_WORDS, clock, clock_went, day, left, room_name, shorten, title, where, who, wrap

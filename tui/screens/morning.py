@@ -7,10 +7,10 @@ from datetime import time
 from planning.job.hours import instant, local
 from planning.job.plan import Plan, PlannedStep, PlannedVisit
 from planning.job.words import Instant, Minutes
-from tui.cli.plan_text import standing_off
 from tui.screens.head import SMALL, next_due
 from tui.screens.morning_side import below, carry, first_words
 from tui.screens.page import StepsPage, live, window_of
+from tui.screens.ways import standing_off
 from tui.widgets.digits import big_left, join
 from tui.widgets.lines import Line, fitted, line, texts
 from tui.words import (

@@ -8,9 +8,8 @@ from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.quantities.show import show_longer, show_minutes
 from planning.schedule.chance.says import likely_lines
-from tui.cli.plan_text import standing_off
 from tui.screens.page import live
-from tui.screens.ways import no_way
+from tui.screens.ways import no_way, standing_off
 from tui.wall import Wall
 from tui.widgets.lines import Line, line
 from tui.words import clock, day, proof_words, room_name, short_title, shorten, spare, title, wrap, zone_of

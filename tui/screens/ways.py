@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from planning.job.place import OUTSIDE, ways_in
-from planning.job.plan import Plan, PlannedRoom
+from planning.job.plan import Plan, PlannedRoom, StayOff
 from planning.job.words import Instant
 
 Span = tuple[Instant, Instant]
@@ -52,6 +52,18 @@ def offs(plan: Plan, room: str) -> list[Off]:
         for off in plan.stay_off
         if off.room == room and off.what == "walk" and off.until > off.start
     ]
+
+
+def standing_off(plan: Plan, now: Instant) -> list[StayOff]:
+    """What nobody may walk on at `now`: the last stay-off of each floor."""
+    last: dict[tuple[str, str | None], StayOff] = {}
+    begun = {step.id for step in plan.steps if step.state in ("hands", "curing", "done")}
+    for off in plan.stay_off:
+        if off.what == "walk" and off.step in begun and off.start <= now < off.until:
+            known = last.get((off.room, off.part))
+            if known is None or off.until > known.until:
+                last[off.room, off.part] = off
+    return list(last.values())
 
 
 def no_way(plan: Plan, room: PlannedRoom) -> list[Span]:

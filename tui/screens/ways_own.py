@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from planning.job.events import Event, effective
-from tui.job_text import job_value
 from tui.screens.page import Deck, Page, window_of
 from tui.widgets.lines import Line, line, texts
 from tui.words import wrap
@@ -69,6 +68,8 @@ class OwnWays(Page):
 
     def opened(self) -> None:
         """What the job file says now."""
+        from tui.job_text import job_value
+
         path = self.wall.job_path
         self._of_job = {way.key: job_value(path, "job", way.key, str(way.choices[0][1])) for way in WAYS if way.of_job}
 

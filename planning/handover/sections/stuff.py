@@ -88,14 +88,12 @@ def air_log(facts: Evening) -> list[str]:
 
 
 def proofs(facts: Evening) -> list[str]:
-    """Film gauge readings, photos and visits of the day, as noted."""
-    kinds = ("gauge", "photo", "visit_result")
+    """Film gauge readings and photos of the day, as noted."""
     return [
-        f"{_wall(facts, event.minute)}  {event.kind.replace('_', ' ')}: "
-        f"{facts.named(str(event.body['step'])) if event.body.get('step') else ''} "
-        f"{event.body.get('value', '')!s}".rstrip()
+        f"{_wall(facts, event.minute)}  {event.kind}: {facts.named(str(event.body.get('step', '')))} "
+        f"{event.body.get('value', '')}".rstrip()
         for event in facts.noted
-        if event.kind in kinds
+        if event.kind in ("gauge", "photo")
     ]
 
 

@@ -84,6 +84,9 @@ class Search:
         shares = sum(goal.share for goal in wanted) or 1.0
         spare = 0.0
         for goal in wanted:
+            if self.stop.is_set():
+                self.cut_short = True
+                break
             # What the stages before the main one leave over goes to it: nothing else is as hard.
             own = self.limits.effort * goal.share / shares
             allowed = own + spare if goal in (FINISH, CHANGE) else own

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planning.quantities.crew import Site, mixers_needed, most_bags, pour_crew, say_way_out, widest_strip_m
+from planning.quantities.bags import shared_out
+from planning.quantities.crew import Site, mixers_needed, most_bags, pour_crew, say_bags, say_way_out, widest_strip_m
 from planning.quantities.lifting import (
     FROM_FLOOR,
     FROM_KNUCKLE,
@@ -41,6 +42,27 @@ def test_alone_three_or_four_bags_are_the_limit(flow: float, most: int) -> None:
     alone = Site(people=1, mixers=1)
     assert pour_crew(most, alone, flow).fits
     assert not pour_crew(most + 1, alone, flow).fits
+
+
+def test_a_pour_for_a_dozen_mixers_is_sent_a_pump_and_no_dozen_people() -> None:
+    changes = [way.change for way in pour_crew(40, SETTER_AND_HELPER, 15).ways_out]
+    assert changes == ["bay", "pump"]
+
+
+@pytest.mark.parametrize(
+    ("bags", "said"),
+    [((1,), "1 bag"), ((2, 2), "2 bags"), ((4, 3, 3), "4, 3, 3 bags"), ((4, 4, 4, 3, 3), "3 to 4 bags")],
+)
+def test_the_bags_of_bays_are_said_short(bags: tuple[int, ...], said: str) -> None:
+    assert say_bags(bags) == said
+
+
+@given(bags=st.integers(0, 60), shares=st.integers(1, 20))
+def test_bags_are_shared_out_whole_and_evenly(bags: int, shares: int) -> None:
+    found = shared_out(bags, shares)
+    assert sum(found) == bags
+    assert len(found) == min(bags, shares)
+    assert not found or max(found) - min(found) <= 1
 
 
 def test_one_person_alone_is_sent_a_second_one_before_a_second_mixer() -> None:

@@ -8,8 +8,9 @@ from dataclasses import replace
 
 import pytest
 
+from planning.job.job import OwnMaterial
 from planning.job.place import Air, RoomAir
-from planning.job.step import Amount, InnerAct
+from planning.job.step import Amount, Band, InnerAct
 from tests.by_hand import ByHand, at, noted, verdict
 from tests.small_job import BATH, POUR, small, wait
 
@@ -68,11 +69,11 @@ def test_a_pour_far_too_large_is_named_too_and_a_pump_is_what_it_takes() -> None
 
 
 def test_a_pour_that_not_even_one_bag_fits_waits_for_a_cooler_room() -> None:
-    """A label of 4 min and 33 C: 4 x 0.58 is 2 min, less than mixing takes."""
-    quick = noted("label", at(1, "6:00"), **{"class": "leveler"}, value={"work": "4 min"})
-    said = words(replace(poured(1, 33.0), events=(quick,)))
-    if said:  # a record that cannot read the label is another test's matter
-        assert "cooler room" in said[0]
+    """A label of 4 min at 33 C: 4 x 0.58 is 2 min, less than mixing takes."""
+    four = Band(4, 4, 4)
+    quick = poured(1, 33.0).with_job(materials={"leveler": OwnMaterial("leveler", windows={"work": (four, None)})})
+    (said,) = words(quick)
+    assert "1 bag takes 4 min, but it flows 2 min then. Wait for a cooler room." in said
 
 
 def test_a_reading_of_a_hot_room_breaks_a_pour_that_fit_its_forecast() -> None:

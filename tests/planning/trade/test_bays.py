@@ -21,6 +21,7 @@ from planning.job.scope import StepChange
 from planning.job.step import Step
 from planning.quantities.crew import Site, pour_crew
 from planning.schedule.make_plan import make_plan
+from planning.schedule.no_plan import NoPlan
 from planning.trade.bays import MOST_LETTERS, bay_title
 from planning.trade.expand import expand, find_steps
 from planning.trade.materials import common_classes
@@ -269,3 +270,15 @@ def test_a_floor_in_bays_is_planned_and_keeps_every_rule(helpers: int) -> None:
     for one, other in pairwise(laid):
         assert one.foot_ready is not None
         assert one.foot_ready <= other.start, "the next bay begins when the last can be walked on"
+
+
+def test_a_pour_asked_for_whole_that_no_stretch_of_work_holds_says_into_how_many_bays() -> None:
+    """20 x 20 ft at 1/2 in is 41 bags: 41 x 3.5 + 400 x 0.4 + 20 = 324 min; from 7:20 to the meal are 280."""
+    job = hall(20, 0.5, helper=True, measures={"bays": 1})
+    with pytest.raises(NoPlan) as none_fits:
+        make_plan(job, (), instant(job.zone, job.start, time(6)))
+    said = next(each for each in none_fits.value.reasons if "/pour:" in each)
+    assert "there 4 h 40 at most" in said
+    assert "bays = 2" in said
+    whole = hall(20, 0.5, helper=True)
+    assert all(bay.labour.typical <= 280 for bay in expand(whole).steps if bay.kind in ("pour", "prime"))

@@ -185,10 +185,10 @@ def bathroom() -> Job:
             job_of(room_of(14, 10, do("kitchen-floor", SLOWER), do("kitchen-splash")), helpers=2),
             5, 6, id="kitchen floor and splash, with two helpers and two mixers to pour",
         ),
-        pytest.param(job_of(room_of(10, 6, do("laundry-floor")), helpers=2), 3, 4, id="laundry, 60 sq ft, poured by three"),
+        pytest.param(job_of(room_of(10, 6, do("laundry-floor")), helpers=2), 3, 4, id="laundry poured by three"),
     ],
 )  # fmt: skip
-def test_a_method_planned_with_its_usual_crew_takes_the_days_that_common_practice_gives(job: Job, least: int, most: int):
+def test_a_method_with_its_usual_crew_takes_the_days_that_common_practice_gives(job: Job, least: int, most: int):
     assert least <= working_days(job) <= most
 
 
