@@ -15,7 +15,7 @@ from pathlib import Path
 from tui.__main__ import main
 
 DAYS = ("2026-06-01", "2026-06-02", "2026-06-03", "2026-06-04")
-WORTH_TWO_MARKS = timedelta(minutes=30)
+WORTH_TWO_MARKS = timedelta(minutes=75)
 """Of shorter steps only the end is noted, as people do."""
 Call = Callable[..., str]
 HAND_OVER: dict[str, Sequence[str]] = {

@@ -1,8 +1,9 @@
 """The full-screen program: the first picture from the saved plan, then keys to reports and reports to new plans."""
 
+import gc
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -47,6 +48,8 @@ class MuddayApp(DeckApp):
         for theme in THEMES:
             self.register_theme(theme)
         self.keyboard = Keyboard(self)
+        self.first_shown: Callable[[], None] = lambda: None
+        """Called once the first picture stands."""
         self.went_wrong: Exception | None = None
         self._minute = -1
         self._paint_due = False
@@ -77,7 +80,8 @@ class MuddayApp(DeckApp):
     def _said_line(self, width: int, height: int) -> list[Line]:
         if self.question is not None:
             keys = line(("ENTER", "key"), " take   ", ("ESC", "key"), " leave")
-            asked = line((self.question.text(), "entry"))
+            # Whatever is asked, what is typed stays in view.
+            asked = line((self.question.text()[-width:], "entry"))
             return [both_ends(asked, keys, width) if width_of(asked) + width_of(keys) < width else asked]
         said = self.wall.said
         if not said and self.wall.planning and self.wall.plan is not None:
@@ -132,6 +136,7 @@ class MuddayApp(DeckApp):
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:
+        self.first_shown()
         self.pages[self.page].opened()
         self.repaint()
         self.read_again()
@@ -229,6 +234,12 @@ def run_new(job_path: Path) -> int:
     return _run(app)
 
 
+def _collect_again() -> None:
+    """What stood at the first picture stays for good; from here on garbage is looked for among the rest only."""
+    gc.freeze()
+    gc.enable()
+
+
 def run(job_path: Path | None, demo: bool = False) -> int:
     """Show the screen; returns the exit code: 0, or 1 with one line on stderr when the program went wrong inside.
 
@@ -238,6 +249,7 @@ def run(job_path: Path | None, demo: bool = False) -> int:
 
 
 def _run(app: MuddayApp) -> int:
+    app.first_shown = _collect_again
     code = app.run()
     if app.went_wrong is not None:
         wrong = app.went_wrong

@@ -17,7 +17,7 @@ from planning.schedule.assemble import assemble
 from planning.schedule.bound import finish_bound
 from planning.schedule.build.network_of import Built, build
 from planning.schedule.clash import check_possible, no_plan
-from planning.schedule.first_plan import first_plan
+from planning.schedule.first_plan import first_plan, patient_plan
 from planning.schedule.judge import judge
 from planning.schedule.network import Due, Network, Solution, at
 from planning.schedule.no_plan import NoPlan
@@ -85,7 +85,7 @@ def _fresh(
     built: Built, job: Job, steps: Sequence[Step], events: Sequence[Event], solve: Solve | None, improve: bool
 ) -> Answer:  # fmt: skip
     network = built.network
-    first = first_plan(network)
+    first = patient_plan(network) if improve else first_plan(network)
     bound = finish_bound(network)
     if not improve:
         if first is None and _begun(network):

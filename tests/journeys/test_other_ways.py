@@ -31,21 +31,32 @@ def opened(windows: list[Terminal], name: str, job: Path | None, **extra: str) -
     return made
 
 
+def once(window: Terminal, key: str, words: str) -> None:
+    """One press on a page for dry hands, where each counts at once."""
+    window.press(key)
+    window.sees(words)
+
+
 def test_a_room_of_ones_own_is_added_without_a_file_and_planned(windows: list[Terminal], job: Path) -> None:
     window = opened(windows, "room", job)
     window.sees("HOW IT STANDS")
     window.press_till("j", "I add room")
-    window.press_till("i", "HANDS")
-    window.press("2")
-    window.sees("Name (")
-    window.type("bar nook")
-    window.press_till("Enter", "bar nook")
-    window.press("3")
-    window.sees("Size (")
+    window.press_till("i", "WHAT IS IT")
+    once(window, "1", "Plain tile floor")
+    once(window, "2", "Size (")
     window.type("5' 3 1/2\" x 4'")
-    window.press_till("Enter", "SPACE add bar nook")
+    once(window, "Enter", "Read as: 5'-3 1/2\" x 4'-0\"")
+    once(window, "Up", "change: air")
+    for line in ("speed", "toilet", "reached by", "name"):
+        once(window, "Up", f"change: {line}")
+    once(window, "Enter", "Name (")
+    window.type("bar nook")
+    once(window, "Enter", "bar nook")
+    for line in ("toilet", "speed", "air"):
+        once(window, "Down", f"change: {line}")
+    once(window, "Down", "SPACE add bar nook")
     window.sees("HANDS")
-    window.press_till("Enter", "bar nook added to small.toml.")
+    once(window, "Enter", "bar nook added.")
     window.press_till("d", "bar nook")
     assert "# kept" in job.read_text(encoding="utf-8")
 
@@ -73,9 +84,29 @@ def test_what_one_window_notes_the_other_shows(windows: list[Terminal], job: Pat
     other.sees("HANDS")
 
 
+def test_a_job_of_ones_own_is_set_up_from_nothing_and_planned(windows: list[Terminal], tmp_path: Path) -> None:
+    window = opened(windows, "own", None, FOLDER=str(tmp_path))
+    window.sees("Start a job")
+    once(window, "1", "question 1 of 6")
+    window.type("corner house")
+    once(window, "Enter", "question 2 of 6")
+    once(window, "Enter", "question 3 of 6")
+    once(window, "Enter", "question 4 of 6")
+    once(window, "Enter", "question 5 of 6")
+    once(window, "Enter", "question 6 of 6")
+    once(window, "Enter", "WHAT IS IT")
+    once(window, "1", "Level and tile a floor")
+    once(window, "1", "Size (")
+    window.type("5x4'6\"")
+    once(window, "Enter", "SPACE add room 1")
+    once(window, "Enter", "Put your own bag numbers in")
+    window.sees("HOW IT STANDS")
+    assert 'name = "corner house"' in (tmp_path / "corner-house.toml").read_text(encoding="utf-8")
+
+
 def test_without_a_job_named_the_made_up_one_is_opened_with_one_key(windows: list[Terminal], tmp_path: Path) -> None:
     window = opened(windows, "first", None, FOLDER=str(tmp_path))
     window.sees("Look round a made-up job")
-    window.press_till("1", "NEXT DUE")
+    window.press_till("2", "NEXT DUE")
     window.sees("HOW IT STANDS")
     assert (tmp_path / "guest-house.toml").exists()

@@ -49,13 +49,13 @@ class Said:
 
 
 def in_process(words: Sequence[object]) -> Said:
-    """Run `main` here, with what it prints kept."""
+    """Run `main` here, with what it prints kept; `seconds` are the processor's."""
     raw, err = io.BytesIO(), io.StringIO()
     out = io.TextIOWrapper(raw, "utf-8", "replace")
-    begun = time.monotonic()
+    begun = time.process_time()
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
         code = main([str(word) for word in words])
-    seconds = time.monotonic() - begun
+    seconds = time.process_time() - begun
     out.flush()
     return Said(code, raw.getvalue().decode("utf-8", "replace"), err.getvalue(), seconds)
 

@@ -35,9 +35,9 @@ class Sizes:
 
 
 CI = Sizes(
-    kills=150, save_kills=100, cut_disks=3_400, damaged=600, saved_plans=1_000, two_windows_s=4.0, taps=500,
-    lives=60, life_steps=50, clock_lives=100, exports=300, command_kills=3, job_files=1_000, word_lists=100,
-    spoiled_files=60, odd_events=36, real_commands=2, plan_lives=2, plan_life_acts=15,
+    kills=150, save_kills=100, cut_disks=2_800, damaged=600, saved_plans=1_000, two_windows_s=4.0, taps=500,
+    lives=40, life_steps=50, clock_lives=100, exports=300, command_kills=3, job_files=1_000, word_lists=100,
+    spoiled_files=60, odd_events=36, real_commands=2, plan_lives=2, plan_life_acts=12,
 )  # fmt: skip
 BEFORE_RELEASE = Sizes(
     kills=10_000, save_kills=2_000, cut_disks=100_000, damaged=20_000, saved_plans=50_000, two_windows_s=20.0,

@@ -18,6 +18,8 @@ from tests.journeys.terminal import Terminal, tmux_there
 pytestmark = pytest.mark.skipif(not tmux_there(), reason="tmux is not installed")
 
 PRIME, POUR = "pantry/level-and-tile-floor/prime", "pantry/level-and-tile-floor/pour"
+AXIS_MIN = 5
+"""Plans round waits up to so many minutes."""
 BEFORE = ("protect", "tear-out", "screws", "dams", "heights")
 CLOCK = re.compile(r"POUR\s+(?P<state>[A-Z ]+?)\s+(?P<at>\d+:\d\d)\s+(?P<left>\d+ (?:min|h ?\d*))", re.MULTILINE)
 MINUTES = re.compile(r"(?:(\d+) h)? ?(?:(\d+)(?: min)?)?")
@@ -65,7 +67,7 @@ def opens_at(job: Path) -> str:
     saved = read_saved(job)
     assert saved is not None
     wait = next(link.wait_min for link in saved.plan.step(POUR).after if link.id == PRIME)
-    opens = local(read.zone, noted.minute + wait)
+    opens = local(read.zone, -(-(noted.minute + wait) // AXIS_MIN) * AXIS_MIN)
     return f"{(opens.hour + 11) % 12 + 1}:{opens.minute:02d}"
 
 

@@ -11,7 +11,11 @@ from hypothesis import strategies as st
 from planning.job.hours import instant, local, shifts
 from planning.job.people import Hours, Person
 from planning.records.clock import FrozenClock
+from planning.records.job_file import read_job_text
 from planning.records.record import Record
+from planning.schedule.judge import judge
+from planning.schedule.make_plan import make_plan
+from planning.trade.expand import expand
 
 # zone -> (night the hour is skipped, night it comes twice), each the date of the Sunday on which it happens
 NIGHTS = {
@@ -90,3 +94,49 @@ def test_a_half_past_two_that_does_not_exist_is_noted_all_the_same(tmp_path: Pat
         event = record.append("started", {"step": "s"}, at=at)
     assert event.at == at.astimezone(UTC)
     assert local(site, event.minute).hour == at.hour + 1
+
+
+JOB = """\
+[job]
+name = "clock change"
+zone = "{zone}"
+start = {start}
+[hours]
+days = "mon-sun"
+from = "7:00"
+to = "15:30"
+[[person]]
+name = "you"
+can = ["all"]
+[[room]]
+id = "laundry"
+size = "8 x 6 ft"
+in_from = ["outside"]
+  [room.air]
+  day = "73 F 50 % floor 73 F"
+  night = "73 F 50 % floor 73 F"
+  [[room.do]]
+  method = "level-and-tile-floor"
+  depth = "1/4 in"
+  tile = "12 x 24 x 3/8 in"
+"""
+
+
+def waits_and_wall_times(zone: str, start: date) -> tuple[list[tuple[str, int | None]], list[tuple[str, time, time]]]:
+    """The instant plan of a job that starts that day: real minutes of each cure, and each step by the wall clock."""
+    job, problems = read_job_text(JOB.format(zone=zone, start=start), "change.toml")
+    assert job is not None, problems
+    plan = make_plan(job, (), instant(job.zone, start, time(6, 58)), improve=False)
+    assert judge(plan, job, expand(job).steps) == ()
+    cures = [(s.id, None if s.foot_ready is None else s.foot_ready - s.finish) for s in plan.steps]
+    return cures, [(s.id, local(job.zone, s.start).time(), local(job.zone, s.finish).time()) for s in plan.steps]
+
+
+@pytest.mark.parametrize(("zone", "sunday"), CASES)
+def test_a_plan_over_the_night_gives_every_cure_its_real_minutes_and_keeps_the_hours(zone: str, sunday: date) -> None:
+    saturday = sunday - timedelta(days=1)
+    cures, wall = waits_and_wall_times(zone, saturday)
+    assert any(minutes is not None and minutes > 16 * 60 for _, minutes in cures), "a cure lasts through the night"
+    assert all(time(7) <= start and finish <= time(15, 30) for _, start, finish in wall)
+    quiet, _ = waits_and_wall_times(zone, saturday - timedelta(days=14))
+    assert cures == quiet, "the same cures, to the minute, as over a night on which no clock changes"

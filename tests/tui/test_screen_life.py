@@ -139,3 +139,23 @@ async def test_a_program_that_goes_wrong_inside_leaves_with_one_and_no_traceback
     assert app.return_code == 1
     assert isinstance(app.went_wrong, ZeroDivisionError)
     assert not app._exit_renderables
+
+
+async def test_the_far_view_comes_by_itself_when_nobody_touches_the_clocks_for_a_minute(tmp_path: Path) -> None:
+    frozen = clock(10, 58, 3)
+    app = story_app(tmp_path, frozen)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(app, pilot)
+        await press(app, pilot, frozen, "space")
+        frozen.advance(30 * 60)
+        app.watch_clock.look()
+        await press(app, pilot, frozen, "space c")
+        assert "ROOM" in grid(app)
+        for _ in range(61):
+            frozen.advance(1)
+            app.tick()
+        await settle(app, pilot)
+        assert "STATE" not in grid(app)
+        await press(app, pilot, frozen, "escape")
+        assert "STATE" in grid(app)
+        assert app.page == "clocks"

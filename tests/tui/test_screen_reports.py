@@ -72,7 +72,7 @@ async def test_a_line_of_the_pull_list_is_ticked_with_one_key_and_the_mark_goes_
 
 async def test_the_note_is_saved_in_two_keys(tmp_path: Path) -> None:
     app, _ = await after(tmp_path, "e enter")
-    assert (tmp_path / "guest-house.2026-06-01.note.txt").read_text(encoding="utf-8").startswith("GUEST HOUSE")
+    assert (tmp_path / "guest-house.2026-06-01.owner.txt").read_text(encoding="utf-8").startswith("GUEST HOUSE")
     assert last(app).kind == "told"
 
 

@@ -26,9 +26,10 @@ from tui.session import Session
 
 
 def facts_of(session: Session, now: Instant | None = None) -> Evening:
-    """What the pages of a session are written from, at its own time or at another."""
+    """What the pages of a session are written from, at its own time or at another: then as was known at that time."""
     moment = session.now() if now is None else now
-    return evening(current_plan(session), job_of(session), session.steps, session.events, moment)
+    known = [event for event in session.events if event.minute <= moment] if now is not None else session.events
+    return evening(current_plan(session), job_of(session), session.steps, known, moment)
 
 
 def run_snapshot(args: argparse.Namespace) -> int:

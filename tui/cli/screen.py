@@ -1,6 +1,7 @@
 """`mudday`, `mudday JOB`, `mudday --demo [NAME]`: the screen, imported only here."""
 
 import argparse
+import gc
 import sys
 from pathlib import Path
 
@@ -13,6 +14,15 @@ def open_screen(args: argparse.Namespace) -> int:
     if args.version:
         print(f"mudday {VERSION}")
         return DONE
+    # Nothing made before the first picture is garbage: looking for it would only make the setter wait.
+    gc.disable()
+    try:
+        return _open(args)
+    finally:
+        gc.enable()
+
+
+def _open(args: argparse.Namespace) -> int:
     path: Path | None = None
     demo = args.demo is not None
     if demo:

@@ -64,7 +64,7 @@ class Evening(Page):
         made = self._asked(plan, width)
         if self.leaving:
             return [*made, *self._list(max(1, height - len(made) - 2), width)]
-        body = [row for whole in note.rstrip("\n").split("\n") for row in _narrowed(whole, width - 3)]
+        body = [row for whole in note.rstrip("\n").split("\n") for row in _narrowed(whole, width - 2)]
         room = max(1, height - len(made) - 3)
         self.at = max(0, min(self.at, len(body) - room))
         seen = f"lines {self.at + 1} to {min(len(body), self.at + room)} of {len(body)}   up, down read"

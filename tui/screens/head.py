@@ -120,7 +120,7 @@ def alarms(wall: Wall) -> list[str]:
     if session is not None and session.not_saved is not None:
         found.append(f"NOT SAVED. {session.not_saved}")
     if wall.doubt:
-        found.append(f"WHICH TIME IS RIGHT? {clock_went(wall.doubt)} C and then K: say it.")
+        found.append(f"WHICH TIME IS RIGHT? Press C, then K. {clock_went(wall.doubt)}")
     if wall.no_planner:
         found.append(f"NO NEW PLAN. The planner failed: {wall.no_planner}")
     if plan is not None:

@@ -94,7 +94,7 @@ class Late(Page):
             made += rows
             shown += 1
         more = f"{len(moved) - shown} more move, " if shown < len(moved) else ""
-        made.append(line(f"  {more}the other {stay} steps do not move"))
+        made.append(line(f"  {more}the other {stay} step{'s do' if stay != 1 else ' does'} not move"))
         return made
 
     def _moved(self, new: Plan, each: Moved, width: int) -> list[Line]:

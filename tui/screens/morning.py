@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import time
+from datetime import time, timedelta
 
 from planning.job.hours import instant, local
 from planning.job.plan import Plan, PlannedStep, PlannedVisit
@@ -251,11 +251,11 @@ def day_rows(plan: Plan, now: Instant, show_done: bool) -> list[Row]:
     zone = zone_of(plan)
     today = local(zone, now).date()
     steps = [s for s in plan.steps if show_done or live(s)]
-    days = sorted({max(today, local(zone, s.start).date()) for s in steps if live(s)})
-    chosen = days[0] if days else today
-    starts = [(local(zone, s.start).date(), s) for s in steps]
-    found = [Row(s.start, step=s) for on, s in starts if on == chosen or (live(s) and on < chosen)]
-    found += [Row(v.start, visit=v) for v in plan.visits if local(zone, v.start).date() == chosen]
+    first = min((s.start for s in steps if live(s)), default=now)
+    chosen = max(today, local(zone, first).date())
+    begins, ends = instant(zone, chosen, time()), instant(zone, chosen + timedelta(days=1), time())
+    found = [Row(s.start, step=s) for s in steps if s.start < ends and (s.start >= begins or live(s))]
+    found += [Row(v.start, visit=v) for v in plan.visits if begins <= v.start < ends]
     return sorted(found, key=lambda row: (row.at, row.step.id if row.step else ""))
 
 

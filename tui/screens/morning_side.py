@@ -138,9 +138,9 @@ def stay_off(plan: Plan, now: Instant) -> list[str]:
     ]
     begun = {step.id for step in plan.steps if step.state in ("hands", "curing", "done")}
     off_now = {off.room for off in plan.stay_off if off.step in begun}
-    for room in plan.rooms:
+    for room in plan.rooms if off_now else ():
         until = next((end for start, end in no_way(plan, room) if start <= now < end), None)
-        if until is not None and off_now:
+        if until is not None:
             lines.append(f"No way to the {room.name} till {clock(plan, until, now)}.")
     return [" ".join(lines)] if lines else []
 

@@ -32,7 +32,9 @@ def missing(days: Sequence[Mapping[str, Any]]) -> Missing | None:
             brings: dict[str, float] = {}
             for _, item in found:
                 brings[item["class"]] = brings.get(item["class"], 0.0) + float(item["short"])
-            words = ", ".join(f"{item['short']} {item['package']} {item['title']}" for _, item in found)
+            first = found[0][1]
+            words = f"{first['short']} {first['package']} {first['title']}"
+            words += f" and {len(found) - 1} more" if len(found) > 1 else ""
             return Missing(brings, words, str(found[0][0]["id"]))
     return None
 

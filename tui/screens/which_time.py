@@ -7,15 +7,13 @@ from planning.job.words import Instant
 from planning.quantities.show import show_moment
 from planning.records.not_saved import NotSaved
 from tui.screens.page import Page
-from tui.widgets.lines import Line, line
+from tui.widgets.lines import Line, line, texts
 from tui.words import clock_went, wrap, zone_of
 
 if TYPE_CHECKING:
     from planning.records.clock_change import Answer
 
-WAITS = (
-    "Till you say it, no wait is called over and no window is called open, unless it is so by both times."
-)  # fmt: skip
+WAITS = "Till you say it, no wait is called over and no window is called open, unless it is so by both times."
 
 
 class WhichTime(Page):
@@ -27,11 +25,11 @@ class WhichTime(Page):
         """(answer, the time it is then, in a few words, what comes of it), the likeliest first."""
         clock, counted = self.wall.clock_says(), self.wall.now()
         return [
-            ("clock", clock, "the computer's clock: it was wrong before",
+            ("clock", clock, "the clock; it was wrong before",
              "What you noted before moves along: 40 min ago stays 40 min ago."),
-            ("counted", counted, "the time counted on: the clock is wrong now",
+            ("counted", counted, "counted on; the clock is wrong",
              "The computer's clock is left out from now on. Set it right when you can."),
-            ("stays", clock, "the computer's clock: it was right before too",
+            ("stays", clock, "the clock; all noted stays",
              "What you noted before stays as it is: the computer slept, or was set right."),
         ]  # fmt: skip
 
@@ -41,7 +39,8 @@ class WhichTime(Page):
         if plan is None or not self.wall.doubt:
             return [(), line("The computer's clock is in no doubt. ESC goes back.")]
         self.at = min(self.at, len(choices) - 1)
-        made: list[Line] = [(), line((clock_went(self.wall.doubt), "bold")), line(("Which time is right?", "bold")), ()]
+        head = [*wrap(clock_went(self.wall.doubt), max(20, width - 2)), "Which time is right?"]
+        made: list[Line] = [(), *texts(head, "bold"), ()]
         for n, (_, at, words, _) in enumerate(choices):
             text = f"{'>' if n == self.at else ' '} {n + 1}  {show_moment(at, zone_of(plan)):<18} {words}"
             made.append(line((text, "mark" if n == self.at else "")))

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from planning.handover.evening import Evening
 from planning.handover.note import RoomShare
-from planning.handover.wording import owner_time, pieces_words, plural, room_name
+from planning.handover.wording import listed, owner_time, pieces_words, plural, room_name
 from planning.job.events import Event
 from planning.job.hours import local
 from planning.job.plan import PlannedStep
@@ -88,9 +88,12 @@ def _off(facts: Evening, room: str) -> str:
     walks = [each for each in facts.standing if each.room == room and each.what == "walk"]
     if not walks:
         return ""
+    parts = [] if any(each.part is None for each in walks) else sorted({str(each.part) for each in walks})
+    whole = len(parts) == len(facts.job.room(room).floors) or not parts
+    where = "" if whole else f"{listed([part.replace('-', ' ') for part in parts])}, "
     if any(each.until is None or not each.told for each in walks):
-        return "till we tell you"
-    return f"till {owner_time(max(each.until or 0 for each in walks), facts.job.zone, facts.now)}"
+        return f"{where}till we tell you"
+    return f"{where}till {owner_time(max(each.until or 0 for each in walks), facts.job.zone, facts.now)}"
 
 
 def progress_lines(facts: Evening) -> list[str]:

@@ -55,6 +55,9 @@ payload = "700 kg"
 leveler-standard = "3 bags"
 primer = "1/2 pail"
 
+[pace]
+set = 1.2
+
 [[person]]
 name = "you"
 can = ["all"]
