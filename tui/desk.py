@@ -50,7 +50,8 @@ class Desk:
     Attributes: `job` (None when the file has a mistake that leaves no job), `problems` (all mistakes of the file),
     `steps`, `notes` (what the trade finds odd), `events` (all that were noted, undone ones too), `plan` (on the wall),
     `offered` (a plan that waits for the setter's choice, or None), `offers` (the choices last made), `trouble` (why
-    there is no newer plan, or None), `none_fits` (what clashes, when that is why), `extra` (what the screen wants back with the first frame; plain JSON values).
+    there is no newer plan, or None), `none_fits` (what clashes, when that is why),
+    `extra` (what the screen wants back with the first frame; plain JSON values).
     """
 
     def __init__(

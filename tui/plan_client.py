@@ -174,4 +174,3 @@ def _checked(answer: dict[str, Any]) -> dict[str, Any]:
     if "wrong" in answer:
         raise HelperWrong(str(answer["wrong"]))
     return answer
-

@@ -170,7 +170,8 @@ class SiteAir:
         hours, job = self._job.hours, self._job
         rooms = tuple((room.id, room.air) for room in job.rooms)
         taken = tuple(sorted(self._readings.items()))
-        return (self.zone.key, job.start, hours.night_from, hours.night_to, rooms, taken, self.warm_opens_early, self._no_heat)
+        night = (hours.night_from, hours.night_to)
+        return (self.zone.key, job.start, *night, rooms, taken, self.warm_opens_early, self._no_heat)
 
     def read_at(self, room_id: str) -> Instant | None:
         """When the room's air was last read; None: it never was, and its forecast holds."""

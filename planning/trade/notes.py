@@ -45,4 +45,3 @@ def _thin(measured: Measured, row: Row, material: MaterialClass) -> Iterator[Not
     pour = pour_of(measured, measured.places[row.place])
     if material.least_m is not None and pour.volume_m3 > 0 and too_thin(pour, material.least_m):
         yield f"{row.key}: it lies thinner at the high point than the class allows", "raise the level or grind the high"
-

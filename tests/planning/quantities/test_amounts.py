@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planning.quantities.bags import batch_sizes, mix_water_l, mixed_sizes, packages
@@ -60,6 +60,7 @@ def test_sizes_are_mixed_so_that_least_is_left_over(
 @given(
     amount=st.floats(0, 30), sizes=st.lists(st.sampled_from([0.5, 1.0, 3.5, 5.0]), min_size=1, max_size=3, unique=True)
 )
+@settings(deadline=None)
 def test_mixed_sizes_are_enough_and_none_can_be_left_out(amount: float, sizes: list[float]) -> None:
     taken = mixed_sizes(amount, tuple(sizes))
     total = sum(n * size for n, size in zip(taken, sizes, strict=True))

@@ -164,7 +164,9 @@ def value(network: Network, plan: Solution) -> tuple[int, ...]:
         if lag.within is not None and lag.after not in begun:
             margin += min(12, room(lag, plan))
     tidy = sum(plan.starts[task.id] - network.now for task in network.tasks if task.fixed is None)
-    rest = (-margin, len(days)) if network.aim == "margin" else (len(days), -margin)
+    # Of as many person-days, rather those of the first named: counted in thousands, others' days add one each.
+    weighed = 1000 * len(days) + sum(name != next(iter(network.person_days)) for name, _ in days)
+    rest = (-margin, weighed) if network.aim == "margin" else (weighed, -margin)
     return (late, end, *rest, tidy)
 
 
