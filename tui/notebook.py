@@ -111,11 +111,10 @@ class Notebook:
         """Keep the plan for the next first frame. Only a cache: when it cannot be kept, nothing is lost."""
         from planning.records.saved_plan import write_saved
 
-        if not self.read_only:
-            write_saved(self.job_path, plan, inputs, extra, self._noted())
-
-    def _noted(self) -> int:
-        return 0 if self._record is None else len(self._record.rows())
+        record = self._opened()
+        # The plan of before still tells how much a record held that is damaged or gone now.
+        if not self.read_only and not record.damaged:
+            write_saved(self.job_path, plan, inputs, extra, len(record.rows()))
 
     def close(self) -> None:
         """Let go of the record; the next call opens it again."""

@@ -62,8 +62,8 @@ def _missed(path: Path) -> Opened | None:
     witness = witness_of(path)
     if witness is None:
         return None
-    line = f"{path.name} is {'gone' if gone else 'empty'}, though {witness.file} tells of {witness.events} events noted"
-    return Opened(trouble=one_line(f"{line}: put it back, or take up with mudday rescue"), damaged=True)
+    line = f"{path.name} is {'gone' if gone else 'empty'}, but {witness.file} tells of {witness.events} events"
+    return Opened(trouble=one_line(f"{line}: put it back or run mudday rescue"), damaged=True)
 
 
 def _for_viewing(why: str) -> str:

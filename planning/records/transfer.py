@@ -28,20 +28,30 @@ def export_text(job_path: Path, clock: Clock | None = None) -> str:
 
     A damaged record is carried as far as it can be read.
     """
-    job_path = Path(job_path)
+    return to_text(_carried(Path(job_path), clock or SystemClock())[0])
+
+
+def _carried(job_path: Path, clock: Clock) -> tuple[Carried, str | None]:
+    """What an export carries, and why that may be less than was noted (None: it is all)."""
     try:
         data = job_path.read_bytes()
     except OSError as wrong:
         raise NotSaved(f"{job_path.name} cannot be read ({wrong.strerror}); give the path of a job file") from wrong
-    with Record.open(job_path, clock or SystemClock(), read_only=True) as record:
-        return to_text(Carried(job_path.name, data, record.rows()))
+    with Record.open(job_path, clock, read_only=True) as record:
+        return Carried(job_path.name, data, record.rows()), record.trouble if record.damaged else None
 
 
 def export(job_path: Path, to: Path | None = None) -> Path:
-    """Write the export beside the job (NAME.mudday.txt) or at `to`; returns where it lies. Raises NotSaved."""
+    """Write the export beside the job (NAME.mudday.txt) or at `to`; returns where it lies. Raises NotSaved.
+
+    While the record is damaged, an export that lies beside the job is left as it is: it may hold what the record lost.
+    """
     job_path = Path(job_path)
     path = export_path(job_path) if to is None else Path(to)
-    write_text(path, export_text(job_path))
+    carried, damage = _carried(job_path, SystemClock())
+    if damage is not None and to is None and path.exists():
+        raise NotSaved(f"{damage}; {path.name} is left as it is, name another file for this export")
+    write_text(path, to_text(carried))
     return path
 
 

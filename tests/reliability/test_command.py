@@ -85,7 +85,25 @@ def test_a_damaged_record_is_one_line_and_exit_code_2(job: Path) -> None:
     job.with_suffix(".plan.json").write_bytes(b"\xff not a plan")
     is_one_line(in_process(["note", job, "note", "laundry", "second"]), "damaged")
     assert path.read_bytes() == damaged
-    assert "Traceback" not in in_process(["record", job]).err
+    shown = in_process(["record", job])
+    assert shown.code == 0
+    assert "damaged" in shown.err
+    assert "NOT SAVED" not in shown.out
+
+
+@pytest.mark.parametrize("command", ["record", "plan", "snapshot"])
+def test_a_record_cut_to_nothing_is_said_by_every_command_that_shows_it(job: Path, command: str) -> None:
+    assert in_process(["note", job, "note", "laundry", "first"]).code == 0
+    assert in_process(["export", job]).code == 0
+    job.with_suffix(".record").write_bytes(b"")
+    shown = in_process([command, job, "--now", "2026-06-01T06:58"])
+    lines = shown.err.strip().split("\n")
+    assert len(lines) == 1
+    said = "floor.record is empty, but floor.mudday.txt tells of 2 events: put it back or run mudday rescue"
+    assert said in lines[0]
+    is_one_line(in_process(["note", job, "note", "laundry", "second"]), "is empty, but")
+    assert in_process(["rescue", job]).code == 0
+    assert notes(job)[0] == "first"
 
 
 def test_a_record_another_window_holds_is_one_line_and_the_next_try_works(

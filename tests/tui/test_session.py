@@ -345,3 +345,19 @@ def test_a_floor_done_later_than_the_plan_on_the_wall_cures_its_time_though_a_ch
     made.use_clock(frozen)
     assert made.plan.step(COAT_1).state == "done"
     made.close()
+
+
+def test_a_lost_record_is_not_forgotten_because_a_plan_was_made_without_it(tmp_path: Path) -> None:
+    made = session(tmp_path)
+    made.start(COAT_1)
+    made.close()
+    (tmp_path / "job.record").unlink()
+    for _ in range(2):
+        again = session(tmp_path)
+        again.replan()
+        assert again.not_saved is not None
+        assert "is gone, but job.plan.json tells of 3 events" in again.not_saved
+        with pytest.raises(NotSaved):
+            again.start(COAT_2)
+        again.close()
+    assert not (tmp_path / "job.record").exists()

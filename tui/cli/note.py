@@ -2,7 +2,7 @@
 
 import argparse
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -151,12 +151,12 @@ class _Noting:
         match what:
             case "step":
                 done = read_progress(self.job, self.session.events).finished if self.kind != "corrected" else {}
-                return {"step": names.step_named(text, self.plan, self.session.steps, done)}
+                return {"step": self._step_named(text, done)}
             case "place":
                 try:
                     return {"room": names.room_named(text, self.job)}
                 except WrongUse:
-                    return {"step": names.step_named(text, self.plan, self.session.steps)}
+                    return {"step": self._step_named(text)}
             case "delivery":
                 try:
                     return {"delivery": names.delivery_named(text, self.job)}
@@ -171,6 +171,12 @@ class _Noting:
             "errand": names.errand_named, "class": names.class_named,
         }  # fmt: skip
         return {ABOUT_KEYS[what]: finders[what](text, self.job)}
+
+    def _step_named(self, text: str, done: Iterable[str] = ()) -> str:
+        if self.session.plan is None and not text.startswith("errand"):
+            # Wrong words are told at once, not after a plan was made for the names of pieces.
+            names.step_named(text, None, self.session.steps)
+        return names.step_named(text, self.plan, self.session.steps, done)
 
     def _value(self) -> dict[str, Any]:
         how = self.form.value.rstrip("?")

@@ -47,6 +47,9 @@ def open_session(args: argparse.Namespace, *, at_once: bool = True, save: bool |
         raise WrongUse(f"{path.name} cannot be planned until {_lines(len(session.problems))} above is put right")
     if args.now is not None:
         session.use_clock(FrozenClock(as_moment(read_time(args.now, session.job.zone, session.now()))))
+    if not save and session.not_saved is not None:
+        # Whoever notes something hears it as the reason why it is not saved.
+        print(f"mudday: {session.not_saved}", file=sys.stderr)
     if session.doubt:
         print(f"mudday: {clock_went(session.doubt)} mudday time {args.job} tells more", file=sys.stderr)
     return session

@@ -34,6 +34,10 @@ def emptied(record: Path) -> None:
     record.write_bytes(b"")
 
 
+def spoiled(record: Path) -> None:
+    record.write_bytes(record.read_bytes().replace(b'"value":4', b'"value":5'))
+
+
 def values(job: Path) -> list[object]:
     with Record.open(job, FrozenClock(SEVEN)) as record:
         assert record.trouble is None
@@ -47,7 +51,7 @@ def test_a_saved_plan_that_counted_events_tells_of_a_lost_record(job: Path, hurt
     before = sorted((p.name, p.read_bytes()) for p in job.parent.iterdir())
     with Record.open(job, FrozenClock(SEVEN), read_only=read_only) as record:
         assert record.trouble is not None
-        assert "though house.plan.json tells of 10 events noted" in record.trouble
+        assert "but house.plan.json tells of 10 events" in record.trouble
         assert "\n" not in record.trouble
         assert record.events() == ()
         with pytest.raises(NotSaved):
@@ -64,6 +68,17 @@ def test_with_an_export_beside_it_the_rescue_brings_everything_back(job: Path, h
     assert values(job)[:9] == list(range(9))
 
 
+@pytest.mark.parametrize("hurt", [emptied, Path.unlink, spoiled], ids=["cut to nothing", "gone", "damaged"])
+def test_the_export_that_knows_more_is_not_written_over(job: Path, hurt: Hurt, tmp_path: Path) -> None:
+    source = export(job)
+    before = source.read_bytes()
+    hurt(job.with_suffix(".record"))
+    with pytest.raises(NotSaved, match=r"house\.mudday\.txt is left as it is"):
+        export(job)
+    assert source.read_bytes() == before
+    assert export(job, tmp_path / "what-is-left.txt").exists()
+
+
 def test_without_an_export_the_rescue_begins_anew(job: Path) -> None:
     job.with_suffix(".record").unlink()
     done = rescue(job, FrozenClock(SEVEN))
@@ -73,8 +88,7 @@ def test_without_an_export_the_rescue_begins_anew(job: Path) -> None:
 
 def test_what_a_damaged_record_lost_comes_from_the_export_in_its_own_place(job: Path) -> None:
     export(job)
-    path = job.with_suffix(".record")
-    path.write_bytes(path.read_bytes().replace(b'"value":4', b'"value":5'))
+    spoiled(job.with_suffix(".record"))
     done = rescue(job, FrozenClock(SEVEN))
     assert (done.events, done.lost) == (10, 0)
     assert values(job)[:9] == list(range(9))
