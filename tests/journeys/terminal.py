@@ -44,7 +44,9 @@ class Terminal:
         named = "" if self.job is None else str(self.job)
         set_first = " ".join(f"{key}={value}" for key, value in self.extra.items() if key != "FOLDER")
         folder = self.extra.get("FOLDER", str(ROOT))
-        return f"cd {folder}; env {set_first} {sys.executable} -m tui {named}; echo LEFT WITH $?; read -r _"
+        # A test process that is one of several has a size in its environment; it would hide the window's own.
+        around = f"env -u COLUMNS -u LINES {set_first}"
+        return f"cd {folder}; {around} {sys.executable} -m tui {named}; echo LEFT WITH $?; read -r _"
 
     def resize(self, width: int, height: int) -> None:
         """Another size of the window."""

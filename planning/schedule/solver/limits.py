@@ -13,14 +13,15 @@ class Limits:
 
     `effort`: deterministic time over all stages, in the solver's own unit (a half took one to ten seconds on two
     cores for jobs of two to eight rooms). `wall_s`: the safety net in seconds; a solve it ends says `cut_short`.
-    `workers`: search threads, part of what makes a plan repeatable. `finish_bound`: a tick proved elsewhere before
-    which no plan ends; the solver stops there. `stages`: only these stages, by name (None: all). `elastic`: facts
-    may be broken at a price even when no plan was accepted before.
+    `workers`: search threads. One: of two or more, when the effort runs out first depends on which thread was given
+    a core sooner (2 of 48 solves beside other work ended with another plan). `finish_bound`: a tick proved elsewhere
+    before which no plan ends; the solver stops there. `stages`: only these stages, by name (None: all). `elastic`:
+    facts may be broken at a price even when no plan was accepted before.
     """
 
     effort: float = 0.5
     wall_s: float = 30.0
-    workers: int = 2
+    workers: int = 1
     finish_bound: Tick = 0
     stages: tuple[str, ...] | None = None
     elastic: bool = False
