@@ -5,17 +5,31 @@ makes knots of a few tasks whose every plan can be tried. Times are plausible in
 same network.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import combinations
 from math import ceil
 from random import Random
+from typing import TypedDict, Unpack
 
 from planning.schedule.network import Crew, Curve, Due, Lag, Network, Night, Off, Task, Tick, Toilet
 
 DAY = 288
 SKILLS = {"helper": {"carry", "tear", "mix", "prime", "grout"}}
+Ways = tuple[tuple[str, ...], ...]
+
+
+class TaskFields(TypedDict, total=False):
+    """What a task of a room may have besides its people and its way."""
+
+    wet_on: tuple[str, ...]
+    heavy_on: tuple[str, ...]
+    off: tuple[Off, ...]
+    gear: Mapping[str, int]
+    release: Tick
+    piece_of: str
+    piece: int
 
 
 @dataclass(frozen=True)
@@ -90,20 +104,19 @@ class Builder:
 
     def crews(self, skills: Sequence[str], ticks: int, pause: bool) -> tuple[Crew, ...]:
         able = [n for n in self.names if skills[0] in SKILLS.get(n, skills)]
-        sets: list[tuple[str, ...]] = [(n,) for n in able]
+        sets: Sequence[tuple[str, ...]] = [(n,) for n in able]
         if len(skills) == 2 and len(self.names) > 1:
             sets = [p for p in combinations(self.names, 2) if set(p) & set(able)][: len(self.names)]
         made = [self.site.crew(each, ticks, pause) for each in sets]
         return tuple(c for c in made if c.starts or c.pauses) or tuple(made[:1])
 
     def add(
-        self, task_id: str, skills: Sequence[str], ticks: int, way: tuple[tuple[str, ...], ...], **more: object
+        self, task_id: str, skills: Sequence[str], ticks: int, way: Ways, pause: bool, **more: Unpack[TaskFields]
     ) -> str:
-        pause = bool(more.pop("pause", False))
         if not pause:
             ticks = min(ticks, 30)
         crews = self.crews(skills, ticks, pause)
-        self.tasks.append(Task(task_id, ticks, crews, ways=way, **more))  # type: ignore[arg-type]
+        self.tasks.append(Task(task_id, ticks, crews, ways=way, **more))
         return task_id
 
     def link(self, before: str, after: str, wait: int = 0, within: int | None = None) -> None:
@@ -111,7 +124,7 @@ class Builder:
         self.lags.append(Lag(before, after, self.wait(wait), bound))
 
 
-def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], delivery: Tick) -> None:
+def _room(b: Builder, room: str, ways: Ways, delivery: Tick) -> None:
     """Sixteen tasks of one room, floor work with its waits and three windows."""
     r, floor = b.rng, f"{room}-floor"
     stand = tuple(tuple(sorted({floor, *way})) for way in ways)
@@ -119,11 +132,13 @@ def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], delivery: Ti
     def off(what: str, ticks: int) -> Off:
         return Off(floor, what, b.wait(ticks))
 
-    def go(key: str, skills: Sequence[str], low: int, high: int, **more: object) -> str:
-        where = more.pop("ways", stand)
-        return b.add(f"{room}/{key}", skills, r.randint(low, high), where, **more)  # type: ignore[arg-type]
+    def go(
+        key: str, skills: Sequence[str], low: int, high: int, way: Ways = stand, pause: bool = False,
+        **more: Unpack[TaskFields],
+    ) -> str:  # fmt: skip
+        return b.add(f"{room}/{key}", skills, r.randint(low, high), way, pause, **more)
 
-    carry = go("carry", ["carry"], 4, 8, ways=ways)
+    carry = go("carry", ["carry"], 4, 8, ways)
     tear = go("tear-out", ["tear"], 14, 36, pause=True)
     prep = go("prep", ["prep"], 8, 20, pause=True)
     prime = go("prime", ["prime"], 4, 6, wet_on=(floor,), off=(off("walk", r.randint(12, 30)),))
@@ -133,7 +148,7 @@ def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], delivery: Ti
     layout = go("layout", ["prep"], 4, 8)
     coat1 = go("coat-1", ["coat"], 6, 12, wet_on=(floor,), off=(off("walk", r.randint(20, 40)),))
     coat2 = go("coat-2", ["coat"], 6, 10, wet_on=(floor,), off=(off("walk", r.randint(40, 90)),))
-    test = go("check", ["prep"], 2, 4, ways=ways)
+    test = go("check", ["prep"], 2, 4, ways)
     green = r.randint(200, 288)
     pieces = [
         go(f"set#{n}", ["set"], 14, 26, pause=True, wet_on=(floor,), gear={"saws": 1} if n == 1 else {"mixers": 1},
@@ -143,7 +158,7 @@ def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], delivery: Ti
     grout = go("grout", ["grout"], 10, 22, pause=True, wet_on=(floor,), off=(off("walk", r.randint(24, 48)),))
     caulk = go("caulk", ["caulk"], 4, 8, wet_on=(floor,), off=(off("wet", r.randint(12, 36)),))
     fit = go("fit", ["fit"], 6, 14, heavy_on=(floor,))
-    clean = go("clean", ["carry"], 4, 8, ways=ways)
+    clean = go("clean", ["carry"], 4, 8, ways)
     grouted = r.randint(144, 288)
     chain: list[tuple[str, str, int, int | None]] = [
         (carry, tear, 0, None), (tear, prep, 0, None), (prep, prime, 0, None),
@@ -158,10 +173,10 @@ def _room(b: Builder, room: str, ways: tuple[tuple[str, ...], ...], delivery: Ti
         b.link(before, after, wait, within)
 
 
-def _ways(r: Random, rooms: Sequence[str], corridors: int) -> dict[str, tuple[tuple[str, ...], ...]]:
+def _ways(r: Random, rooms: Sequence[str], corridors: int) -> dict[str, Ways]:
     """The floors crossed to each room: some lie behind a hall, a few can be reached another way too."""
     halls = rooms[:corridors]
-    ways: dict[str, tuple[tuple[str, ...], ...]] = {}
+    ways: dict[str, Ways] = {}
     for n, room in enumerate(rooms):
         if n < corridors or not halls or n == corridors:
             ways[room] = ((),)
@@ -219,7 +234,7 @@ def any_network(
     )
 
 
-def _visit(b: Builder, room: str, ways: dict[str, tuple[tuple[str, ...], ...]]) -> None:
+def _visit(b: Builder, room: str, ways: dict[str, Ways]) -> None:
     """An inspection between the check of a room and its tile, on a day that leaves room to get there."""
     labour = sum(t.ticks for t in b.tasks if t.id.startswith(f"{room}/"))
     day = 5 + labour // 90 + b.rng.randint(0, 3)

@@ -6,13 +6,11 @@ Run `python -m tests.four_days FOLDER [JOB]` to keep every note, sheet, table an
 import json
 import sys
 from collections.abc import Callable, Sequence
-from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 
-from tui.__main__ import main
+from tests.command_line import in_process
 
 DAYS = ("2026-06-01", "2026-06-02", "2026-06-03", "2026-06-04")
 WORTH_TWO_MARKS = timedelta(minutes=75)
@@ -124,16 +122,12 @@ class Drive:
         return [*kept, (half, ("late", first, str(self.luck.late[day]), "--why", "the old glue would not come off"))]
 
 
-def in_process(*words: str) -> str:
+def printed(*words: str) -> str:
     """Run one command here and give what it printed; raises RuntimeError when it fails."""
-    raw, err = BytesIO(), StringIO()
-    out = TextIOWrapper(raw, encoding="utf-8", write_through=True)
-    with redirect_stdout(out), redirect_stderr(err):
-        code = main(list(words))
-    out.flush()
-    if code:
-        raise RuntimeError(f"mudday {' '.join(words)}: {code}: {err.getvalue()}")
-    return raw.getvalue().decode("utf-8")
+    said = in_process(words)
+    if said.code:
+        raise RuntimeError(f"mudday {' '.join(words)}: {said.code}: {said.err}")
+    return said.out
 
 
 def keep(folder: Path, name: str) -> None:
@@ -142,7 +136,7 @@ def keep(folder: Path, name: str) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     job = folder / f"{name}.toml"
     job.write_bytes((root / f"{name}.toml").read_bytes())
-    drive = Drive(job, in_process)
+    drive = Drive(job, printed)
     for n, day in enumerate(DAYS, start=1):
         for file, text in drive.day(day).items():
             (folder / f"day{n}.{file}").write_text(text, encoding="utf-8", newline="")

@@ -50,7 +50,7 @@ class Acts:
         wall = self.deck.wall
         session, step = wall.session, wall.target()
         if session is None or session.job is None:
-            self.deck.say("The job is being read. Press it again in a moment.")
+            self.deck.say(self.deck.wall.not_read())
             return None
         if step is None:
             self.deck.say(MAKING if wall.plan is None else "No step is marked, and none is due.")
@@ -196,7 +196,7 @@ class Acts:
     def _back(self, call: "Callable[[Session], str | None]", yes: str, no: str) -> None:
         session = self.session
         if session is None or session.job is None:
-            self.deck.say("The job is being read. Press it again in a moment.")
+            self.deck.say(self.deck.wall.not_read())
             return
         try:
             said = call(session)
@@ -231,7 +231,7 @@ class Acts:
         """Note something else; False when it is not on disk."""
         session = self.session
         if session is None or session.job is None:
-            self.deck.say("The job is being read. Press it again in a moment.")
+            self.deck.say(self.deck.wall.not_read())
             return False
         return self._write(lambda: session.note(kind, body, at), said)
 

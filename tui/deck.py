@@ -298,7 +298,8 @@ class DeckApp(App[int]):
 
         page = self.pages["stuck"]
         assert isinstance(page, Stuck)
-        again = page.reasons == tuple(reasons) and bool(offers)
+        # Whoever went on to another page is not called back when more is found, or when the search ends with nothing.
+        again = page.reasons == tuple(reasons) and (bool(offers) or not self.wall.still_looking)
         page.show(reasons, offers)
         if self.page not in ("stuck", "help") and self.question is None and not again:
             self.guard.hold("enter", AFTER_LATE_S)

@@ -19,6 +19,7 @@ from planning.job.words import Instant, Minutes
 from planning.records.clock_watch import watched
 from planning.records.own_labels import labels_said
 from planning.schedule.no_plan import NoPlan
+from tui.job_read import JobRead, read_whole
 from tui.notebook import Notebook
 from tui.reports import APART, CHANGES_JOB, file_hash, loses, named_by_last_ask
 from tui.standing import with_states
@@ -103,21 +104,12 @@ class Desk:
             self._recall(saved)
             self.plan = self._standing(saved.plan)
 
-    def _read(self) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
-        from planning.records.job_file import read_job
-
-        self.notes = ()
-        job, problems = read_job(self.job_path)
-        if job is None:
-            return None, problems, ()
+    def _read(self) -> JobRead:
         from planning.records.job_notes import bare_sizes
-        from planning.records.own_labels import with_own_labels
-        from planning.trade.expand import expand
 
-        job, wrong = with_own_labels(job)
-        expansion = expand(job, str(self.job_path))
-        self.notes = (*bare_sizes(self.job_path), *expansion.notes)
-        return job, [*problems, *wrong, *expansion.problems], expansion.steps
+        read, odd = read_whole(self.job_path)
+        self.notes = () if read[0] is None else (*bare_sizes(self.job_path), *odd)
+        return read
 
     def _file_read(self) -> None:
         self.job, self.problems, self.steps = self._read()

@@ -55,6 +55,7 @@ def change_job(path: Path, edits: Sequence[Edit], about: str, now: Instant, writ
     from planning.records.job_edit import edit_job
     from planning.records.job_file import read_job_bytes
     from planning.records.not_saved import NotSaved
+    from planning.records.own_labels import with_own_labels
 
     try:
         old = path.read_text(encoding="utf-8") if path.exists() else ""
@@ -64,7 +65,8 @@ def change_job(path: Path, edits: Sequence[Edit], about: str, now: Instant, writ
     job, problems = read_job_bytes(new.encode(), path.name)
     if job is None or problems:
         return _nothing([told(each) for each in problems])
-    found = _comes_to(job, about, now)
+    # By the numbers of his own labels, as the plan on the wall is: labels that are wrong are told when the job is read.
+    found = _comes_to(with_own_labels(job)[0], about, now)
     if write and not found["problems"]:
         try:
             edit_job(path, lambda text: changed(text, edits))
@@ -126,7 +128,7 @@ def _takes(job: Job, steps: Sequence[Step]) -> list[list[str]]:
 
 def packages_words(material: MaterialClass, amount: float) -> str:
     """An amount as whole packages: 2 bags + 1 spare."""
-    from planning.supply.pages import count_words
+    from planning.supply.count_words import count_words
 
     said = count_words(material.packages(amount), material.package.name)
     return said + (f" + {material.spare} spare" if material.spare else "")

@@ -118,7 +118,7 @@ def _evening(plan: Plan, job: Job, steps: Sequence[Step], events: Sequence[Event
 
     facts = evening(plan, job, steps, events, now)
     made = {reader: make_note(facts, reader) for reader in AUDIENCES}
-    offs = rooms_off(plan, job, steps, events, now, facts.releases)
+    offs = rooms_off(facts)
     return {
         "note": note_text(made["owner"]),
         "long": note_text(make_note(facts, "owner", long=True)),

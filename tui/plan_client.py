@@ -12,19 +12,15 @@ from typing import Any
 
 from planning.job.choice import Choice
 from planning.job.events import Event
-from planning.job.job import Job
 from planning.job.plan import Plan
-from planning.job.problem import Problem
-from planning.job.step import Step
 from planning.job.words import Instant
 from planning.schedule.no_plan import NoPlan
+from tui.job_read import JobRead
 from tui.plan_lines import choice_from, event_table, plan_from, plan_table
 
 LINE_LIMIT = 64_000_000
 STARTS_AGAIN = 3
 """So many times in a row without one answer the helper is started; then the screen says that it does not run."""
-
-JobRead = tuple[Job | None, list[Problem], tuple[Step, ...]]
 
 
 class HelperLost(Exception):

@@ -29,11 +29,10 @@ from typing import Any, TextIO
 
 from planning.job.events import Event
 from planning.job.job import Job
-from planning.job.problem import Problem
-from planning.job.step import Step
 from planning.records.own_labels import labels_said
 from planning.schedule.network import Network, Solution
 from planning.schedule.no_plan import NoPlan
+from tui.job_read import JobRead, read_whole
 from tui.plan_lines import choices_table, event_from, plan_from, plan_table
 
 Request = Mapping[str, Any]
@@ -48,24 +47,14 @@ class JobShelf:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._mark: tuple[str, int, int, str] | None = None
-        self._read: tuple[Job | None, list[Problem], tuple[Step, ...]] = (None, [], ())
+        self._read: JobRead = (None, [], ())
 
-    def read(self, path: str) -> tuple[Job | None, list[Problem], tuple[Step, ...]]:
+    def read(self, path: str) -> JobRead:
         """Job, problems and steps of the file."""
-        from planning.records.job_file import read_job
-        from planning.records.own_labels import with_own_labels
-        from planning.trade.expand import expand
-
         with self._lock:
             mark = _mark(path)
             if mark is None or mark != self._mark:
-                job, problems = read_job(Path(path))
-                if job is None:
-                    self._read = (None, problems, ())
-                else:
-                    job, wrong = with_own_labels(job)
-                    expansion = expand(job, path)
-                    self._read = (job, [*problems, *wrong, *expansion.problems], expansion.steps)
+                self._read, _ = read_whole(Path(path))
                 self._mark = mark
             return self._read
 

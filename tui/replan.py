@@ -9,8 +9,9 @@ from planning.job.events import Event
 from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.schedule.no_plan import NoPlan
+from tui.job_read import JobRead
 from tui.offers import best_of, merged
-from tui.plan_client import HelperLost, HelperWrong, JobRead
+from tui.plan_client import HelperLost, HelperWrong
 from tui.wall import Wall
 from tui.wall_session import WallSession
 from tui.words import MAKING
@@ -201,7 +202,7 @@ class Replan:
 
     async def menu(self) -> None:
         """Have the methods to choose from filled in."""
-        if "menu" not in self.wall.pages:
+        if not self.wall.pages.get("menu"):
             self.wall.pages["menu"] = await self._tried(self.client.menu) or []
             self._changed()
 

@@ -174,14 +174,6 @@ class Session(Desk):
         self._put_up(self._standing(choice.plan), self.now())
         return event
 
-    def accept(self) -> Event:
-        """Take the plan on the wall as it is. Raises ValueError when the wall is empty."""
-        if self.plan is None:
-            raise ValueError("there is no plan to take")
-        event = self._append("plan_accepted", accepted_body(self.plan, ""), None, uuid4().hex)
-        self._put_up(self.plan, self.now())
-        return event
-
     def keep_old(self) -> tuple[Broken, ...]:
         """Keep the plan on the wall though a better one was offered; returns what it breaks now, by the judge."""
         from planning.schedule.judge import judge

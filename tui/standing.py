@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from planning.job.events import Event, effective
+from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan, PlannedStep, StepWindow
 from planning.job.progress import Progress, read_progress
@@ -177,8 +177,3 @@ def due_step(plan: Plan, now: Instant) -> PlannedStep | None:
     open_steps = [step for step in plan.steps if step.state in ("hands", "ready", "wait")]
     startable = [step for step in open_steps if step.state == "ready" and step.start <= now]
     return min(startable or open_steps, key=due, default=None)
-
-
-def noted_since(plan: Plan, events: Sequence[Event]) -> tuple[Event, ...]:
-    """The events that stand and came after the plan was made: what the plan on the wall does not know yet."""
-    return tuple(event for event in effective(events) if event.minute > plan.made_at)

@@ -132,6 +132,19 @@ class Wall:
         self.pages[name] = values
         self._memo.clear()
 
+    def hindered(self) -> tuple[str, ...]:
+        """What keeps pages from being filled: the mistakes of the file, or that no plan fits; () when all is well."""
+        session = self.session
+        if self.file_trouble or session is None or session.trouble is None or self.plan is not None:
+            return self.file_trouble
+        return (f"NO PLAN FITS: {session.trouble}",)
+
+    def not_read(self) -> str:
+        """Why nothing can be noted yet."""
+        if self.file_trouble:
+            return "The job file has a mistake. Put it right: this screen follows it."
+        return "The job is being read. Press it again in a moment."
+
     def step(self, step_id: str | None) -> PlannedStep | None:
         """The step of that id on the wall."""
         if self.plan is None or step_id is None:

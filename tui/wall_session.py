@@ -7,14 +7,12 @@ from typing import Any
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Broken, Plan
-from planning.job.problem import Problem
 from planning.job.step import Step
 from planning.job.words import Instant
 from planning.records.clock import Clock
+from tui.job_read import JobRead
 from tui.session import Planner, Session
 from tui.standing import with_states
-
-JobRead = tuple[Job | None, list[Problem], tuple[Step, ...]]
 
 
 class NoPlannerHere:

@@ -1,6 +1,6 @@
 """The words of the screens: states, steps, rooms, people and times as a setter says them, from a plan alone."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from zoneinfo import ZoneInfo
 
 from planning.job.hours import local
@@ -138,6 +138,16 @@ def shorten(text: str, width: int) -> str:
     if kept:
         return " ".join(kept) + tail
     return text[:1] if width > 0 else ""
+
+
+def as_many(names: Sequence[str], width: int) -> str:
+    """As many whole names as fit in so many cells, and how many more there are: `carry, grout +4 more`."""
+    for shown in range(len(names), 0, -1):
+        more = f" +{len(names) - shown} more" if shown < len(names) else ""
+        said = ", ".join(names[:shown]) + more
+        if len(said) <= width:
+            return said
+    return shorten(names[0], width) if names else ""
 
 
 def room_name(plan: Plan, room: str, part: str | None = None) -> str:

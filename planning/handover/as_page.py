@@ -1,11 +1,11 @@
 """Pages to print or to read on a phone: one HTML file, no script, nothing fetched, every name escaped."""
 
-import re
 from collections.abc import Iterable, Sequence
 from html import escape
 
 from planning.handover.note import Note
 from planning.handover.picture import progress_picture
+from planning.handover.wording import kept_together
 from planning.quantities.show import show_day
 
 STYLE = """
@@ -33,8 +33,6 @@ th, td { text-align: left; vertical-align: top; padding: .3rem .5rem .3rem 0; bo
   h2 { break-after: avoid; } .sheet { break-after: page; min-height: 96vh; } .sheet:last-child { break-after: auto; } }
 """
 
-_HALF = re.compile(r"(\d) ([ap]m)\b")
-
 
 def page(title: str, body: Iterable[str]) -> str:
     """A whole page around parts that are HTML already; the title is plain words."""
@@ -47,7 +45,7 @@ def page(title: str, body: Iterable[str]) -> str:
 
 def safe(text: str) -> str:
     """Plain words as HTML; a clock time and its am or pm stay on one line."""
-    return _HALF.sub("\\1&nbsp;\\2", escape(text, quote=True))
+    return kept_together(escape(text), "&nbsp;")
 
 
 def note_page(note: Note) -> str:

@@ -5,13 +5,13 @@ from collections.abc import Iterable
 from textwrap import wrap
 
 from planning.handover.note import Note, Section
+from planning.handover.wording import kept_together
 from planning.quantities.show import show_day
 
 WIDTH = 78
 HEADING = 17
 
 _MARKS = re.compile(r"([\\`*_{}\[\]<>#|~])")
-_HALF = re.compile(r"(\d) ([ap]m)\b")
 _NUMBERED = re.compile(r"^(\d+)([.)])(?=\s|$)")
 _LISTED = re.compile(r"^([-+=])")
 
@@ -39,7 +39,7 @@ def _block(section: Section) -> list[str]:
 
 def _wrapped(line: str) -> list[str]:
     """The line in rows of a page's width; a clock time and its am or pm stay together."""
-    rows = wrap(_HALF.sub("\\1\u00a0\\2", line), WIDTH, initial_indent="  ", subsequent_indent="    ")
+    rows = wrap(kept_together(line), WIDTH, initial_indent="  ", subsequent_indent="    ")
     return [row.replace("\u00a0", " ") for row in rows]
 
 

@@ -7,13 +7,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from planning.handover.evening import Evening
-from planning.handover.sections.house import fan_rooms, heat_of
+from planning.handover.sections.house import fan_rooms, heat_of, services_off
 from planning.handover.wording import listed
 from planning.job.events import effective
-from planning.job.hours import local
 from planning.job.words import WET_KINDS, Instant
-from planning.quantities.show import show_day, show_wall
-from planning.supply.pages import count_words
+from planning.quantities.show import show_day
+from planning.supply.count_words import count_words
 from planning.supply.pull_list import Item, PullDay, pull_list
 
 
@@ -77,9 +76,8 @@ def _flooded(facts: Evening) -> list[str]:
 
 def _off(facts: Evening) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
-    for out in facts.plan.house:
-        if out.out_from <= facts.now and (out.back_at is None or out.back_at > facts.now):
-            found.setdefault(out.room, []).append(out.what)
+    for out in services_off(facts):
+        found.setdefault(out.room, []).append(out.what)
     return found
 
 
@@ -115,10 +113,10 @@ def _van(facts: Evening) -> Iterator[LeaveLine]:
 def _short(facts: Evening, title: str, item: Item, short: int, first: Instant) -> LeaveLine:
     """To buy; or, when a delivery is on its way but comes too late for the step, to know."""
     words = f"{count_words(short, item.package)} {title}"
-    at = show_wall(local(facts.job.zone, first))
+    at = facts.wall(first)
     if item.comes is None:
         return LeaveLine(f"buy/{item.material}", f"BUY {words}, before {at}")
-    comes = show_wall(local(facts.job.zone, item.comes))
+    comes = facts.wall(item.comes)
     return LeaveLine(f"late/{item.material}", f"SHORT {words}: needed {at}, the truck comes by {comes}")
 
 

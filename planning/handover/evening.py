@@ -16,6 +16,7 @@ from planning.job.plan import Plan, PlannedStep
 from planning.job.progress import Progress, read_progress
 from planning.job.step import Step
 from planning.job.words import Instant
+from planning.quantities.show import show_wall
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,10 @@ class Evening:
     def day(self, at: Instant) -> date:
         """The site's date at an instant."""
         return local(self.job.zone, at).date()
+
+    def wall(self, at: Instant) -> str:
+        """An instant on the site's wall clock: what was noted is not rounded."""
+        return show_wall(local(self.job.zone, at))
 
     def on(self, day: date) -> list[PlannedStep]:
         """What is planned to begin on a date, in order of time."""

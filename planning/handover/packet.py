@@ -12,14 +12,14 @@ from planning.handover.note import Section
 from planning.handover.private import screened
 from planning.handover.proofs import FloodTest, evidence_of, flood_tests
 from planning.handover.release_table import USE_WORDS, FloorRow, floor_rows
-from planning.handover.sections.stuff import lot_of
+from planning.handover.sections.stuff import lot_of, used_of
 from planning.handover.sections.visits import RESULTS, flood_words
 from planning.handover.wording import day_words, listed, owner_time, plural, quarter_up, room_name
 from planning.job.events import effective
 from planning.job.progress import visit_word
 from planning.job.step import Step
 from planning.quantities.show import show_day
-from planning.supply.pages import count_words
+from planning.supply.count_words import count_words
 from planning.trade.materials import MaterialClass, material_classes
 
 TILE = "tile"
@@ -156,13 +156,8 @@ def _by_class(facts: Evening) -> Mapping[str, list[str]]:
 
 
 def _lots(facts: Evening, known: Mapping[str, MaterialClass]) -> list[str]:
-    used: dict[str, float] = {}
-    for event in effective(facts.events):
-        value = event.body.get("value")
-        if event.kind == "used" and isinstance(value, int | float):
-            used[str(event.body.get("class", ""))] = used.get(str(event.body.get("class", "")), 0.0) + float(value)
     lots, lines = _by_class(facts), []
-    for key, count in used.items():
+    for key, count in used_of(facts.events).items():
         title = known[key].title if key in known else key
         package = known[key].package.name if key in known else "piece"
         lot = f", lot {', '.join(lots[title])}" if lots[title] else ""

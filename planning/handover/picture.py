@@ -35,7 +35,7 @@ def progress_picture(shares: Sequence[RoomShare]) -> str:
     high = ROW * len(shares) + 30
     said = "; ".join(f"{each.name} {each.done} of 100" for each in shares)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE} {high}" role="img" aria-label="{_safe(said)}" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE} {high}" role="img" aria-label="{escape(said)}" '
         f'font-family="sans-serif" font-size="14" fill="#111">{DEFS}{"".join(rows)}{_legend(high - 22)}</svg>'
     )
 
@@ -74,9 +74,9 @@ def _tape(share: RoomShare, wide: float, high: float) -> str:
 def _words(share: RoomShare, top: int) -> str:
     done = "all done" if share.done == 100 else f"{share.done} of 100 parts done"
     today = f", {share.today} today" if share.today else ""
-    lines = [f"{done}{today}", *(["STAY OFF", _safe(share.off)] if share.off else [])]
+    lines = [f"{done}{today}", *(["STAY OFF", escape(share.off)] if share.off else [])]
     rows = [f'<text x="{TEXT_AT}" y="{top + 33 + 18 * n}">{line}</text>' for n, line in enumerate(lines)]
-    return f'<text x="{TEXT_AT}" y="{top + 14}" font-weight="bold">{_safe(_cut(share.name))}</text>{"".join(rows)}'
+    return f'<text x="{TEXT_AT}" y="{top + 14}" font-weight="bold">{escape(_cut(share.name))}</text>{"".join(rows)}'
 
 
 def _legend(top: int) -> str:
@@ -90,7 +90,3 @@ def _legend(top: int) -> str:
 
 def _cut(name: str) -> str:
     return name if len(name) <= MOST_LETTERS else name[: MOST_LETTERS - 1].rstrip() + "…"
-
-
-def _safe(text: str) -> str:
-    return escape(text, quote=True)

@@ -9,7 +9,7 @@ KEPT_BACK = "(kept back)"
 LEAST_DIGITS = 7
 """A run of at least so many digits is taken for a phone number, unless it is a date."""
 
-_RUN = re.compile(r"(?<![\w.])(?<!CFR )\+?\(?\d(?:[\s().-]{0,2}\d){6,}(?!\w)")
+_RUN = re.compile(rf"(?<![\w.])(?<!CFR )\+?\(?\d(?:[\s().-]{{0,2}}\d){{{LEAST_DIGITS - 1},}}(?!\w)")
 _DATE = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[./]\d{1,2}[./]\d{2,4}|20\d{6}")
 _MAIL = re.compile(r"[^\s@<>]+@[^\s@<>]+\.\w+")
 _PER = r"(?:\s*(?:/|per|an?|each)\s*(?:hour|hr|h|day|week|man))?"

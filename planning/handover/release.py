@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from planning.handover.slow import Times, slow_times
+from planning.handover.slow import Times
 from planning.job.events import Event
 from planning.job.job import Job
 from planning.job.plan import Plan, PlannedStep
@@ -30,22 +30,15 @@ class Release:
     told: bool = True
 
 
-def releases(
-    plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event] = (), times: Times | None = None
-) -> tuple[Release, ...]:
-    """Every stay-off of the plan in the slow case, never before the plan's own end of it, in order of start.
-
-    `times`: the plan's slow times, when they are known already.
-    """
-    listed = list(events)
-    slow = slow_times(plan, job, steps, listed) if times is None else times
-    maker = _Maker(plan, job, steps, listed, slow)
+def releases(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event], times: Times) -> tuple[Release, ...]:
+    """Every stay-off of the plan in the slow case (`times`), never before the plan's own end, in order of start."""
+    maker = _Maker(plan, job, steps, events, times)
     found = [each for planned in plan.steps for each in maker.of(planned)]
     return tuple(sorted(found, key=lambda each: (each.start, each.room, each.part or "", each.what)))
 
 
 class _Maker:
-    def __init__(self, plan: Plan, job: Job, steps: Sequence[Step], events: list[Event], times: Times) -> None:
+    def __init__(self, plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event], times: Times) -> None:
         self.plan = plan
         self.job = job
         self.times = times

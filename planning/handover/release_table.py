@@ -2,25 +2,21 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Literal
 
 from planning.handover.as_page import block, page, safe, table
 from planning.handover.bookings import Booking, bookings
-from planning.handover.evening import Evening, evening
+from planning.handover.evening import Evening
 from planning.handover.private import screened
 from planning.handover.release import Release
 from planning.handover.wording import owner_time, quarter_up, room_name
-from planning.job.events import Event
-from planning.job.job import Job
-from planning.job.plan import Plan, PlannedStep
-from planning.job.step import Step
+from planning.job.plan import PlannedStep
 from planning.job.words import Barrier, Instant
 from planning.quantities.show import show_day
 from planning.trade.air import opens_at, site_air
 from planning.trade.materials import material_classes
 
 Use = Literal["walk", "trades", "water", "furniture"]
-USES: tuple[Use, ...] = get_args(Use)
 USE_WORDS: Mapping[Use, str] = {
     "walk": "walk on it", "trades": "other trades", "water": "water", "furniture": "furniture",
 }  # fmt: skip
@@ -161,17 +157,15 @@ def _when(facts: Evening, at: Instant | None) -> str:
     return "now" if quarter_up(at) <= facts.now else owner_time(at, facts.job.zone, facts.now)
 
 
-def release_table(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event], now: Instant) -> str:
+def release_table(facts: Evening) -> str:
     """The table for the general contractor as text: every floor and use, then whom to book from when."""
-    facts = evening(plan, job, steps, events, now)
-    lines = [f"{job.name.upper()}: FROM WHEN EACH FLOOR MAY BE USED    {show_day(facts.today)}",
-             PROMISE, ""]  # fmt: skip
+    lines = [f"{facts.job.name.upper()}: FROM WHEN EACH FLOOR MAY BE USED    {show_day(facts.today)}", PROMISE, ""]
     lines.append(f"{'ROOM':<20} {'FOR':<12} {'USUAL':<20} {'SAFE':<20} AFTER")
     before = ""
     for name, use, usual, sure, after in release_rows(facts):
         lines.append(f"{name if name != before else '':<20} {use:<12} {usual:<20} {sure:<20} {after}".rstrip())
         before = name
-    booked = booking_rows(facts, bookings(plan, job, steps, facts.times, facts.progress))
+    booked = booking_rows(facts, bookings(facts.plan, facts.job, facts.steps, facts.times, facts.progress))
     if booked:
         lines += ["", "BOOK", *(f"  {row}" for row in booked)]
     return "\n".join(lines) + "\n"

@@ -61,11 +61,6 @@ def slowest_times(plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[
     return _Walk(plan, job, steps, events).run(_high)
 
 
-def slow_finish(times: Times, plan: Plan) -> Instant:
-    """When the job is done if things go slowly: never before the plan's own end."""
-    return max([plan.finish, *(finish for _, finish in times.values())])
-
-
 def _drawn(chance: Random) -> Case:
     return chance.choices(CASES, WEIGHTS)[0]
 

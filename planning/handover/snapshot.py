@@ -4,19 +4,13 @@ Times of ours that lie ahead are the slow case, rounded up to the quarter hour; 
 others agreed on is as agreed. No product names; wages, phones and the setter's notes to himself stay out of it.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
-from planning.handover.as_text import note_text
-from planning.handover.evening import Evening, evening
+from planning.handover.evening import Evening
 from planning.handover.note import Audience, Note, Section
 from planning.handover.private import screened
 from planning.handover.sections import ahead, changes, crew, done, house, questions, stuff, visits
 from planning.handover.told import dates_told, last_told
-from planning.job.events import Event
-from planning.job.job import Job
-from planning.job.plan import Plan
-from planning.job.step import Step
-from planning.job.words import Instant
 from planning.quantities.show import show_day
 
 
@@ -56,11 +50,3 @@ def make_note(facts: Evening, audience: Audience = "owner", long: bool = False) 
 def _leaves(key: str, lines: Iterable[str]) -> Iterator[str]:
     """The lines as they may leave: everything the setter typed is in them. Lot numbers look like phones and stay."""
     return (line if key == "materials" else screened(line) for line in lines)
-
-
-def snapshot(
-    plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event], now: Instant, long: bool = False,
-    audience: Audience = "owner",
-) -> str:  # fmt: skip
-    """The note as plain text, one page. `long` adds the air log, materials used with lot numbers, and readings."""
-    return note_text(make_note(evening(plan, job, steps, events, now), audience, long))

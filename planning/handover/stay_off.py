@@ -1,18 +1,14 @@
 """The paper for the door: one sheet a room, till when to stay off and why; as text in a frame and to print."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from textwrap import wrap
 
 from planning.handover.as_page import page, safe
-from planning.handover.release import Release, releases, standing_at
+from planning.handover.evening import Evening
+from planning.handover.release import Release, standing_at
 from planning.handover.wording import WHAT_HAPPENED, WHY_OFF, WHY_OFF_ELSE, listed, owner_clock, quarter_up
-from planning.job.events import Event
 from planning.job.hours import local
 from planning.job.job import Job
-from planning.job.plan import Plan
-from planning.job.progress import read_progress
-from planning.job.step import Step
-from planning.job.words import Instant
 from planning.quantities.show import show_day
 
 INSIDE = 54
@@ -20,21 +16,12 @@ INSIDE = 54
 MARGIN = "   "
 
 
-def rooms_off(
-    plan: Plan, job: Job, steps: Sequence[Step], events: Iterable[Event], now: Instant, known: Sequence[Release] = ()
-) -> dict[str, list[Release]]:
-    """Room -> what nobody may walk on there now: of the steps begun, or beginning today.
-
-    `known`: the plan's stay-offs in the slow case, where they were worked out already.
-    """
-    listed_events = list(events)
-    progress = read_progress(job, listed_events)
-    today = local(job.zone, now).date()
-    begun = {*progress.started, *progress.finished}
-    begun |= {step.id for step in plan.steps if local(job.zone, step.start).date() == today}
-    standing = standing_at(known or releases(plan, job, steps, listed_events), now, frozenset(begun))
+def rooms_off(facts: Evening) -> dict[str, list[Release]]:
+    """Room -> what nobody may walk on there now: of the steps begun, or beginning today."""
+    today = {step.id for step in facts.plan.steps if facts.is_today(step.start)}
+    begun = frozenset((*facts.progress.started, *facts.progress.finished, *today))
     found: dict[str, list[Release]] = {}
-    for each in standing:
+    for each in standing_at(facts.releases, facts.now, begun):
         if each.what == "walk":
             found.setdefault(each.room, []).append(each)
     return found

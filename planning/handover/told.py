@@ -18,7 +18,7 @@ from zoneinfo import ZoneInfo
 from planning.handover.bookings import bookings
 from planning.handover.evening import Evening
 from planning.handover.note import Audience, Note, ToldDate
-from planning.handover.sections.house import back_at
+from planning.handover.sections.house import back_at, services_off
 from planning.handover.wording import quarter_up, room_name
 from planning.job.events import Event, effective
 from planning.job.hours import local
@@ -105,11 +105,10 @@ def dates_told(facts: Evening) -> dict[str, ToldDate]:
         until = None if each.until is None or not each.told else quarter_up(each.until)
         label = f"{room_name(facts.plan, each.room, each.part)}, {says[each.what]}"
         found[f"off/{floor}/{each.what}"] = ToldDate(label, until)
-    for out in facts.plan.house:
-        if out.out_from <= facts.now and (out.back_at is None or out.back_at > facts.now):
-            back = back_at(facts, out)
-            label = f"{out.what.capitalize()}, {room_name(facts.plan, out.room, None).lower()}"
-            found[f"{out.what}/{out.room}"] = ToldDate(label, None if back is None else quarter_up(back))
+    for out in services_off(facts):
+        back = back_at(facts, out)
+        label = f"{out.what.capitalize()}, {room_name(facts.plan, out.room, None).lower()}"
+        found[f"{out.what}/{out.room}"] = ToldDate(label, None if back is None else quarter_up(back))
     ids = {visit.id for visit in facts.plan.visits}
     for booking in bookings(facts.plan, facts.job, facts.steps, facts.times, facts.progress):
         if booking.step in ids:

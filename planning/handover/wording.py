@@ -1,5 +1,6 @@
 """Times and sentences as an owner reads them: quarter hours, never earlier than the slow case, no trade words."""
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -45,6 +46,9 @@ NO_FANS: frozenset[Kind] = frozenset(("pour", "float"))
 """Work that must not dry from above: no fan on it."""
 
 
+_HALF = re.compile(r"(\d) ([ap]m)\b")
+
+
 def quarter_up(at: Instant) -> Instant:
     """The next quarter hour at or after an instant. (Zones are whole quarter hours off, so this holds on the wall.)"""
     return -(-at // QUARTER_MIN) * QUARTER_MIN
@@ -55,6 +59,11 @@ def owner_clock(moment: datetime) -> str:
     half = "am" if moment.hour < 12 else "pm"
     hour = (moment.hour + 11) % 12 + 1
     return f"{hour}:{moment.minute:02d} {half}" if moment.minute else f"{hour} {half}"
+
+
+def kept_together(text: str, space: str = "\u00a0") -> str:
+    """The text with a space that no line breaks at between each clock time and its am or pm."""
+    return _HALF.sub(rf"\1{space}\2", text)
 
 
 def owner_time(at: Instant, zone: ZoneInfo, now: Instant) -> str:

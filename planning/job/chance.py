@@ -60,7 +60,3 @@ class Chance:
     days: tuple[DayChance, ...] = ()
     steps: Mapping[str, float] = field(default_factory=dict)
     demands: tuple[DemandChance, ...] = ()
-
-    def on(self, day: date) -> DayChance | None:
-        """The chance of that day; None when the plan begins nothing on it."""
-        return next((each for each in self.days if each.day == day), None)

@@ -68,6 +68,17 @@ def span_instants(zone: ZoneInfo, span: ClockSpan, day: date) -> tuple[Instant, 
     return instant(zone, day, span.start), instant(zone, last, span.finish)
 
 
+def joined(spans: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Spans joined where they overlap or touch, in order."""
+    made: list[tuple[int, int]] = []
+    for start, finish in sorted(spans):
+        if made and start <= made[-1][1]:
+            made[-1] = (made[-1][0], max(made[-1][1], finish))
+        else:
+            made.append((start, finish))
+    return made
+
+
 def working_days(hours: Hours, person: Person, first: date, last: date) -> list[date]:
     """The dates from first to last on which this person works, by the week's rule and its exceptions.
 

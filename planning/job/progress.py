@@ -12,7 +12,6 @@ from planning.job.plan import NOT_PROVED, Proof
 from planning.job.words import Instant
 
 TACKY_MIN = 30
-FOREVER: Instant = 1 << 40
 LAST_INSTANT: Instant = 200 * 365 * 24 * 60
 """Later than anything that was noted."""
 

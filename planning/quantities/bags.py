@@ -6,9 +6,6 @@ from math import ceil
 
 from planning.quantities.si import whole
 
-WASTE_SPAN = (0.05, 0.10, 0.15)
-"""Share of leveler lost: low, typical, high (common practice, no source)."""
-
 
 @dataclass(frozen=True, slots=True)
 class Packages:
@@ -42,7 +39,7 @@ def mixed_sizes(amount: float, sizes: tuple[float, ...]) -> tuple[int, ...]:
     """
     if not sizes or min(sizes) <= 0:
         raise ValueError("give at least one package size above 0")
-    ranges = [range(whole(amount / size) + 1) for size in sizes]
+    ranges = [range(ceil(amount / size) + 1) for size in sizes]
     enough = [
         counts for counts in product(*ranges) if sum(n * s for n, s in zip(counts, sizes, strict=True)) >= amount - 1e-9
     ]

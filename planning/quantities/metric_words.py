@@ -3,14 +3,17 @@
 import re
 
 from planning.job.words import Units
+from planning.quantities.number_words import NUMBER, number
 from planning.quantities.si import FOOT_M, INCH_M
 
-_NUMBER = r"\d+(?:\.\d+)?(?:-\d+/\d+|/\d+)?"
-_LENGTH = re.compile(rf"\b({_NUMBER})(?: (to|x) ({_NUMBER}))? (in|ft)\b")
+_LENGTH = re.compile(rf"(?<![\w.,/])({NUMBER})(?: (to|x) ({NUMBER}))? (in|ft)\b")
 
 
 def in_units(text: str, units: Units) -> str:
-    """The sentence with its inches and feet turned to round millimeters and meters for a metric job; else as it is."""
+    """The sentence with its inches and feet turned to round millimeters and meters for a metric job; else as it is.
+
+    Raises UnitProblem for a number that is none, such as 1/0.
+    """
     return _LENGTH.sub(_metric, text) if units == "metric" else text
 
 
@@ -20,20 +23,10 @@ def _metric(found: re.Match[str]) -> str:
     return f"{said} {'mm' if unit == 'in' else 'm'}"
 
 
-def _said(number: str, unit: str) -> str:
+def _said(said: str, unit: str) -> str:
     """Millimeters to 5 from 20 up, to 1 below; meters to a tenth."""
-    value = _value(number)
+    value = float(number(said, "write such as 1-1/4"))
     if unit == "ft":
         return f"{value * FOOT_M:.1f}".removesuffix(".0")
     millimeters = value * INCH_M * 1000
     return str(round(millimeters / 5) * 5 if millimeters >= 20 else round(millimeters))
-
-
-def _value(number: str) -> float:
-    whole, dash, part = number.partition("-")
-    return float(whole) + _value(part) if dash else _fraction(number)
-
-
-def _fraction(number: str) -> float:
-    above, slash, below = number.partition("/")
-    return float(above) / float(below) if slash else float(above)

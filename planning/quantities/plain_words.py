@@ -64,6 +64,15 @@ def pace(value: object) -> float:
     return float(value)
 
 
+def reads(reader: Callable[[str], object], text: str) -> bool:
+    """Can this reader read the text?"""
+    try:
+        reader(text)
+    except UnreadableError:
+        return False
+    return True
+
+
 def text_of(value: object, how: str) -> str:
     """The value if it is text. Raises UnreadableError."""
     if not isinstance(value, str):

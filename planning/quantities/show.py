@@ -1,6 +1,6 @@
 """SI values, minutes and instants written the way they are said on site, imperial or metric. Arithmetic only."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from fractions import Fraction
 from math import gcd
 from typing import Literal
@@ -126,7 +126,7 @@ def show_day(day: date) -> str:
     return f"{DAY_NAMES[day.weekday()]} {day.day} {MONTH_NAMES[day.month - 1]}"
 
 
-def show_wall(moment: datetime, style: ClockStyle = "12") -> str:
+def show_wall(moment: datetime | time, style: ClockStyle = "12") -> str:
     """The clock time of a local moment: 7:40, 1:45, 7:40 pm; am or pm only from 6 pm to 6 am. "24": 07:40."""
     if style == "24":
         return f"{moment.hour:02d}:{moment.minute:02d}"

@@ -55,8 +55,8 @@ def build_job(doc: Document, table: JobTable, file: str, scopes: dict[int, tuple
         gear=_gear(doc.gear or GearTable()),
         van=doc.van,
         pace=doc.pace,
-        aim=table.aim,  # type: ignore[arg-type]  # the schema has checked that it is one of the words
-        units=table.units,  # type: ignore[arg-type]  # as above
+        aim=table.aim,
+        units=table.units,
         flood_hold_min=table.flood_hold,
         warm_opens_early=table.warm_opens_early,
         visits=coming.visits(),

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date, datetime, time
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, TypeVar, get_args
 from zoneinfo import ZoneInfo
 
 from pydantic import Field, PlainValidator
@@ -13,7 +13,8 @@ from planning.job.people import DayHours
 from planning.job.place import Air
 from planning.job.problem import UnreadableError
 from planning.job.step import Band
-from planning.job.words import KINDS
+from planning.job.words import KINDS, Units
+from planning.job.words import Aim as AimWord
 from planning.quantities import plain_words, units
 from planning.records import job_names, job_words
 
@@ -47,8 +48,8 @@ Pace = Annotated[float, read(plain_words.pace)]
 Yes = Annotated[bool, read(job_names.yes_or_no)]
 Count = Annotated[int, read(plain_words.count)]
 Zone = Annotated[ZoneInfo, read(job_names.zone)]
-Aim = Annotated[str, read(plain_words.one_of("finish", "visits", "margin"))]
-UnitSystem = Annotated[str, read(plain_words.one_of("imperial", "metric"))]
+Aim = Annotated[AimWord, read(plain_words.one_of(*get_args(AimWord)))]
+UnitSystem = Annotated[Units, read(plain_words.one_of(*get_args(Units)))]
 Promised = Annotated[str, read(plain_words.one_of("walk", "usable", "toilet"))]
 
 Minutes = Annotated[int, read(units.minutes)]

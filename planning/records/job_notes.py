@@ -2,12 +2,15 @@
 
 import re
 import tomllib
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 from planning.job.problem import Problem
 from planning.quantities.show import show_size
 from planning.quantities.units import UnitProblem, size_m
 from planning.records.toml_lines import Lines
+from planning.records.toml_lines import Path as Place
 
 _UNIT = re.compile(r"[a-wyz'\"′″²]", re.IGNORECASE)
 """Anything that is a unit: letters but the x between two sides, and marks of feet and inches."""
@@ -23,16 +26,23 @@ def bare_sizes(path: Path) -> tuple[Problem, ...]:
         raw = tomllib.loads(text)
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
         return ()
+    bare = list(_bare(raw))
+    if not bare:
+        return ()
     lines = Lines(text)
-    found = []
+    return tuple(
+        Problem(str(path), lines.of(place), f'{name}: size "{said}" has no unit, taken as feet', _how(said))
+        for place, name, said in bare
+    )
+
+
+def _bare(raw: Mapping[str, Any]) -> Iterator[tuple[Place, object, str]]:
+    """Each size without a unit: where it stands, the id of its room or part, what it says."""
     for n, room in enumerate(raw.get("room", [])):
         for place, table in [((), room), *((("part", m), part) for m, part in enumerate(room.get("part", [])))]:
             said = table.get("size")
             if isinstance(said, str) and not _UNIT.search(said):
-                line = lines.of(("room", n, *place, "size"))
-                found.append(Problem(str(path), line, f'{table.get("id")}: size "{said}" has no unit, taken as feet',
-                                     _how(said)))  # fmt: skip
-    return tuple(found)
+                yield ("room", n, *place, "size"), table.get("id"), said
 
 
 def _how(said: str) -> str:

@@ -1,11 +1,11 @@
 """What was learned, written into a job file: the setter's pace by kind of work, and a class's own waits."""
 
-import tomllib
 from collections.abc import Iterable
 from pathlib import Path
 
 from planning.job.problem import Problem
 from planning.records.job_edit import add_table, edit_job, set_value
+from planning.records.own_labels import place_of
 
 Change = tuple[tuple[str, ...], float | str]
 """("pace", KIND) -> a number, or ("material", CLASS, WINDOW) -> words; see planning.learning.offers."""
@@ -19,11 +19,10 @@ def with_learned(text: str, changes: Iterable[Change]) -> str:
 
 
 def _with_material(text: str, material: str, key: str, value: float | str) -> str:
-    tables = tomllib.loads(text).get("material", [])
-    for n, table in enumerate(tables):
-        if table.get("class") == material:
-            return set_value(text, ("material", n, key), value)
-    return add_table(text, "material", {"class": material, key: value})
+    place = place_of(text, material)
+    if place is None:
+        return add_table(text, "material", {"class": material, key: value})
+    return set_value(text, ("material", place, key), value)
 
 
 def write_learned(path: Path, changes: Iterable[Change]) -> list[Problem]:

@@ -143,7 +143,7 @@ def label_now(material: str, keys: Iterable[str], path: Path | None = None) -> M
     found = path or labels_path()
     text = labels_text(found) if found is not None else ""
     try:
-        place = _place_of(text, material)
+        place = place_of(text, material)
         if place is None:
             return {"class": None}
         have = tomllib.loads(text)["material"][place]
@@ -157,7 +157,7 @@ def _changed(text: str, material: str, said: Mapping[str, str | None], file: Pat
 
     drop = "class" in said and said["class"] is None
     try:
-        place = _place_of(text, material)
+        place = place_of(text, material)
         if place is None:
             kept = {key: words for key, words in said.items() if words is not None}
             return text if drop else add_table(text, "material", {"class": material, **kept})
@@ -175,6 +175,7 @@ def _changed(text: str, material: str, said: Mapping[str, str | None], file: Pat
         raise NotSaved(f"{file} cannot be changed ({wrong}); put it right first") from wrong
 
 
-def _place_of(text: str, material: str) -> int | None:
+def place_of(text: str, material: str) -> int | None:
+    """Which of the text's `[[material]]` tables is that of a class, from 0; None: none is. The text is TOML."""
     tables = tomllib.loads(text).get("material", [])
     return next((n for n, each in enumerate(tables) if each.get("class") == material), None)

@@ -9,10 +9,9 @@ from pathlib import Path
 
 from planning.records.record_row import Row
 from planning.records.saved_plan import noted_when_saved, saved_path
-from planning.records.transfer_text import BadExportError, read_text
+from planning.records.transfer_text import MAX_BYTES, BadExportError, read_text
 
 EXPORT_SUFFIX = ".mudday.txt"
-MOST_BYTES = 64_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +39,7 @@ def exported_rows(record_path: Path) -> tuple[Row, ...]:
     """The events in the export beside a record; none when there is no whole export of this job. Never raises."""
     path = export_path(record_path)
     try:
-        if path.stat().st_size > MOST_BYTES:
+        if path.stat().st_size > MAX_BYTES:
             return ()
         carried = read_text(path.name, path.read_bytes())
     except (OSError, BadExportError):

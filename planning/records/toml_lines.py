@@ -14,7 +14,6 @@ MOST_DEEP = 12
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"[ \t\r]*")
-_REMARK = re.compile(r"[^\n]*")
 _WORD = re.compile(r"[A-Za-z0-9_.:+-]+")
 _STRINGS = {
     '"': re.compile(r'"(?:[^"\\\n]|\\[^\n])*"?'),
@@ -86,7 +85,7 @@ class _Scan:
                 self._header()
             elif self._here() not in ("\n", "#", "\r", ""):
                 self._statement()
-            self._to_line_end()
+            self._to_next_line()
 
     def _here(self) -> str:
         return self.text[self.at : self.at + 1]
@@ -95,9 +94,13 @@ class _Scan:
         found = _BLANK.match(self.text, self.at)
         self.at = found.end() if found else self.at
 
-    def _to_line_end(self) -> None:
+    def _line_end(self) -> int:
+        """Where the line ends: its newline, or the end of the text."""
         end = self.text.find("\n", self.at)
-        self.at = len(self.text) if end < 0 else end + 1
+        return len(self.text) if end < 0 else end
+
+    def _to_next_line(self) -> None:
+        self.at = self._line_end() + 1
         self.line += 1
 
     def _key(self) -> list[str]:
@@ -158,7 +161,7 @@ class _Scan:
                 self.at += 1
                 continue
             if mark == "#":
-                self.at = _REMARK.match(self.text, self.at).end()  # type: ignore[union-attr]  # it matches anything
+                self.at = self._line_end()
                 continue
             if fresh and open_marks == ["["] and mark not in ",]":
                 self.lines.note((*path, item), self.line)

@@ -9,9 +9,7 @@ from planning.records.clock import Clock, SystemClock
 from planning.records.not_saved import NotSaved, from_os_error, one_line
 from planning.records.record import Record
 from planning.records.record_witness import export_path
-from planning.records.transfer_text import BadExportError, Carried, file_name_fault, read_text, to_text
-
-MAX_BYTES = 64_000_000
+from planning.records.transfer_text import MAX_BYTES, BadExportError, Carried, file_name_fault, read_text, to_text
 
 
 @dataclass(frozen=True, slots=True)

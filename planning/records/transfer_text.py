@@ -20,6 +20,8 @@ INTRO = (
 )
 AGAIN = "get the export again, as a file and not pasted"
 MAX_NAME = 100
+MAX_BYTES = 64_000_000
+"""Of an export: a larger file is none."""
 
 
 class BadExportError(ValueError):

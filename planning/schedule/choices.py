@@ -44,14 +44,14 @@ def make_choices(
     try:
         best = make_plan(job, events, now, solve=solve)
     except NoPlan as none_fits:
-        table.add_ways(None, [fact.key[0] for fact in none_fits.clash] or None)
+        table.add_ways([fact.key[0] for fact in none_fits.clash] or None)
         if not table.found:
             raise
         return table.best()
     table.add("Change the order", "order", best, (), ())
     with suppress(NoPlan):
         table.add("Keep the order, all later", "later", make_plan(job, events, now, improve=False), (), ())
-    table.add_ways(best, _heads(job, events, best))
+    table.add_ways(_heads(job, events, best))
     return table.best()
 
 
@@ -83,7 +83,7 @@ HEADS_OF_RULE: dict[int, tuple[str, ...]] = {
     4: ("person", "absent"),
     9: ("delivery", "answer"),
     10: ("visit", "hours", "waits"),
-    11: ("night", "nights", "waits", "hours"),
+    11: ("nights", "waits", "hours"),
     14: ("hours",),
 }
 """By the number of a broken rule, the facts on which giving way may help."""
@@ -103,6 +103,7 @@ class _Table:
         stopped: Callable[[], bool],
     ) -> None:  # fmt: skip
         self.job, self.events, self.now, self.solve = job, tuple(events), now, solve
+        self.noted = noted_job(job, events)
         self.on_more = on_more
         self.stopped = stopped
         self.found: list[_Ranked] = []
@@ -113,20 +114,19 @@ class _Table:
 
         cost = cost_of(self.job, self.events, drafts, plan, asks)
         broke = tuple(each.words for each in plan.broken)
-        job = noted_job(self.job, self.events)
-        words = cost_words(job, cost, drafts, plan, broke)
+        words = cost_words(self.noted, cost, drafts, plan, broke)
         choice = Choice(title, words, plan.finish, plan, tuple(drafts), broke, cost, kind)
-        self.found.append(_Ranked(choice, _key(job, choice)))
+        self.found.append(_Ranked(choice, _key(self.noted, choice)))
 
-    def add_ways(self, best: Plan | None, heads: Sequence[str] | None) -> None:
-        """Look for ways out and plan those that look cheapest. `best`: the plan with nothing changed."""
+    def add_ways(self, heads: Sequence[str] | None) -> None:
+        """Look for ways out and plan those that look cheapest, after the plan with nothing changed, if there is one."""
         from planning.schedule.ways_out.find_ways import find_ways
         from planning.schedule.ways_out.situation import Situation, as_events
 
         if heads is not None and not heads:
             return
         situation = Situation(self.job, self.events, self.now, self.stopped)
-        least = None if best is None else _key(situation.job, self.found[0].choice)[:3]
+        unchanged = self.found[0] if self.found else None
         planned = 0
         for found in find_ways(situation, heads):
             if planned == MOST_CHOICES + 1 or self.stopped():
@@ -138,7 +138,7 @@ class _Table:
                 continue
             planned += 1
             self.add(found.title, found.kind, plan, found.trial.drafts, found.asks)
-            if least is not None and not _worth(self.found[-1], self.found[0], least):
+            if unchanged is not None and not _worth(self.found[-1], unchanged):
                 self.found.pop()
             elif self.on_more is not None:
                 self.on_more(self.best())
@@ -152,8 +152,9 @@ class _Table:
         return kept[:MOST_CHOICES]
 
 
-def _worth(way: _Ranked, unchanged: _Ranked, least: tuple[object, ...]) -> bool:
+def _worth(way: _Ranked, unchanged: _Ranked) -> bool:
     """Does a way that costs something give more than the plan with nothing changed, or cost less than its days do?"""
+    least = unchanged.key[:3]
     if way.key[:3] < least:
         return True
     return way.key[:3] == least and _price(way.choice.cost) < _price(unchanged.choice.cost)

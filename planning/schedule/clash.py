@@ -14,8 +14,6 @@ Key = tuple[str, ...]
 EFFORT = 0.15
 """Deterministic time the solver may take for one question "is there a plan?" (ours)."""
 
-MOST_QUESTIONS = 120
-
 
 @dataclass(frozen=True, slots=True)
 class JobClash:
@@ -76,7 +74,7 @@ def job_clash(built: Built, events: Sequence[Event], *, dues: bool = False) -> J
     def plannable(kept: Sequence[Key]) -> bool | None:
         return has_plan(easing.keeping([fact for key in kept for fact in members[key]]), EFFORT)
 
-    found = smallest(list(members), plannable, MOST_QUESTIONS)
+    found = smallest(list(members), plannable)
     return JobClash(fact_words(built, easing.network, found.facts), found.settled, found.smallest)
 
 

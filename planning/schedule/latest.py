@@ -9,6 +9,7 @@ from planning.job.plan import Plan
 from planning.job.words import Instant
 from planning.schedule.build.network_of import build
 from planning.schedule.network import Network, Solution
+from planning.schedule.repair import crew_of
 from planning.trade.expand import expand
 from planning.trade.noted import as_noted
 
@@ -48,6 +49,6 @@ def solution_of(network: Network, plan: Plan) -> Solution:
         elif task.id in times:
             start, finish, people = times[task.id]
             starts[task.id], finishes[task.id] = network.tick(start), network.tick(finish)
-            crews[task.id] = next((n for n, c in enumerate(task.crews) if sorted(c.people) == sorted(people)), 0)
+            crews[task.id] = crew_of(task, people)
     finish = max((finishes[task.id] for task in network.tasks if task.counts and task.id in finishes), default=0)
     return Solution("good", starts, finishes, crews, {}, finish)

@@ -56,7 +56,7 @@ def make_plan(
     built = build(job, steps, events, now)
     check_possible(built, events)
     if built.network.before is None:
-        answer = _fresh(built, job, steps, events, solve, improve)
+        answer = _fresh(built, events, solve, improve)
     else:
         answer = _reshuffled(built, solve, improve)
     return finished_plan(built, answer, job, steps, events, drawn=improve)
@@ -81,28 +81,26 @@ def _chance(built: Built, solution: Solution, plan: Plan) -> Chance | None:
     return chance_of(built, solution, plan)
 
 
-def _fresh(
-    built: Built, job: Job, steps: Sequence[Step], events: Sequence[Event], solve: Solve | None, improve: bool
-) -> Answer:  # fmt: skip
+def _fresh(built: Built, events: Sequence[Event], solve: Solve | None, improve: bool) -> Answer:
     network = built.network
     first = patient_plan(network) if improve else first_plan(network)
     bound = finish_bound(network)
     if not improve:
         if first is None and _begun(network):
-            return _proved(network, repair(network, NOTHING_BEFORE), 0)
+            return _proved(repair(network, NOTHING_BEFORE), 0)
         if first is None:
             raise NoPlan(["no plan found at once; let the planner look longer"])
-        return _proved(network, tighten(network, first), bound)
+        return _proved(tighten(network, first), bound)
     better = (solve or solve_here)(_shortened(network, first), first, bound)
     if better.status == "none" and _begun(network):
-        return _proved(network, repair(network, NOTHING_BEFORE), 0)
+        return _proved(repair(network, NOTHING_BEFORE), 0)
     if better.status == "none":
         raise no_plan(built, events)
     if better.status == "unknown":
         if first is None:
             raise no_plan(built, events, "No plan was found in the time given; one may still exist.")
         better = replace(first, cut_short=True)
-    return _proved(network, tighten(network, better), max(bound, better.finish_bound))
+    return _proved(tighten(network, better), max(bound, better.finish_bound))
 
 
 NOTHING_BEFORE = Solution("good")
@@ -131,11 +129,11 @@ def _reshuffled(built: Built, solve: Solve | None, improve: bool) -> Answer:
     if _holds(network, kept, before):
         return Answer(kept, accepted.proof)
     if not improve:
-        return _proved(network, kept, 0)
+        return _proved(kept, 0)
     better = (solve or solve_here)(_shortened(network, kept), kept, 0)
     if better.status in ("none", "unknown"):
         better = replace(kept, cut_short=better.status == "unknown")
-    return _proved(network, better, better.finish_bound)
+    return _proved(better, better.finish_bound)
 
 
 def _holds(network: Network, kept: Solution, before: Solution) -> bool:
@@ -150,7 +148,7 @@ def _over(due: Due, solution: Solution) -> int:
     return max(solution.finishes[task] + at(curve, solution.finishes[task]) for task, curve in due.ends)
 
 
-def _proved(network: Network, solution: Solution, bound: int) -> Answer:
+def _proved(solution: Solution, bound: int) -> Answer:
     """What is known of the finish: proved when it meets the bound."""
     finish = solution.finish
     best = finish <= bound or solution.status == "best"

@@ -26,7 +26,7 @@ def as_before(network: Network) -> Solution:
     if before is None:
         raise ValueError("no plan was accepted yet; make a first plan instead")
     known = [task for task in network.tasks if task.id in before.starts]
-    crews = {task.id: _same_people(task, before.people.get(task.id, ())) for task in known}
+    crews = {task.id: crew_of(task, before.people.get(task.id, ())) for task in known}
     starts = {task.id: before.starts[task.id] for task in known}
     finishes = {}
     for task in known:
@@ -35,7 +35,7 @@ def as_before(network: Network) -> Solution:
     return Solution("good", starts, finishes, crews, {}, before.finish)
 
 
-def _same_people(task: Task, people: Sequence[str]) -> int:
+def crew_of(task: Task, people: Sequence[str]) -> int:
     """The crew of the task made of these people, else the first."""
     names = sorted(people)
     return next((n for n, crew in enumerate(task.crews) if sorted(crew.people) == names), 0)

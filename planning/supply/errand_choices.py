@@ -1,7 +1,7 @@
 """The setter's choices with the drive that mends a shortage among them: a pour does not start without its bags."""
 
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 from planning.job.choice import Choice
 from planning.job.events import Event
@@ -31,16 +31,16 @@ def choices_with_errands(
 
 
 def _drive(job: Job, events: Sequence[Event], now: Instant, other: Choice, solve: Solve | None) -> Choice | None:
+    from planning.schedule.ways_out.situation import as_events
+
     as_it_is, steps = as_noted(job, expand(job).steps, events)
     offers = shortage_errands(as_it_is, other.plan, steps, events, now)
     last_day = local(job.zone, now).date() + timedelta(days=SOON_DAYS)
     if not offers or offers[0].mends[0].day > last_day:
         return None
     draft = offers[0].draft
-    last = max((event.seq for event in events), default=0)
-    taken = Event(f"draft-{last + 1}", draft.kind, datetime.fromtimestamp(now * 60, UTC), draft.body, last + 1)
     try:
-        plan = make_plan(job, (*events, taken), now, solve=solve)
+        plan = make_plan(job, as_events([draft], events, now), now, solve=solve)
     except NoPlan:
         return None
     broke = tuple(each.words for each in plan.broken)

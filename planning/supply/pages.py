@@ -3,14 +3,13 @@
 from collections.abc import Iterable
 
 from planning.job.events import Event
-from planning.job.hours import local
+from planning.job.hours import joined, local
 from planning.job.job import Job
 from planning.job.plan import Plan, PlannedStep
 from planning.job.step import Step
 from planning.job.words import Instant
 from planning.quantities.show import show_clock, show_day, show_mass, show_minutes, show_wall, show_water
-from planning.supply.count_words import count_words as count_words
-from planning.supply.count_words import need_words
+from planning.supply.count_words import count_words, need_words
 from planning.supply.pull_list import Item, PullDay, PullStep
 from planning.supply.shortages import Shortage
 from planning.trade.air import act_opens_at, act_shuts_at, site_air
@@ -141,18 +140,13 @@ def _off_lines(plan: Plan, job: Job, at: Instant) -> list[str]:
     """Where nobody walks that day, one line a floor and stretch; stretches that touch are one."""
     spans: dict[tuple[str, str | None], list[tuple[Instant, Instant]]] = {}
     for off in sorted(plan.stay_off, key=lambda off: off.start):
-        if off.what != "walk" or not _same_day(off.start, at, job):
-            continue
-        listed = spans.setdefault((off.room, off.part), [])
-        if listed and off.start <= listed[-1][1]:
-            listed[-1] = (listed[-1][0], max(listed[-1][1], off.until))
-        else:
-            listed.append((off.start, off.until))
+        if off.what == "walk" and _same_day(off.start, at, job):
+            spans.setdefault((off.room, off.part), []).append((off.start, off.until))
     return [
         f"STAY OFF {job.room(room).name}{f', {part}' if part else ''} from {_wall(start, job)} "
         f"till {show_clock(until, job.zone, at)}"
         for (room, part), listed in spans.items()
-        for start, until in listed
+        for start, until in joined(listed)
     ]
 
 

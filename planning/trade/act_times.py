@@ -30,7 +30,7 @@ def acts_from(acts: Sequence[InnerAct], air: SiteAir, start: Instant) -> tuple[A
 
 
 def batches_from(batches: Sequence[StepBatch], air: SiteAir, start: Instant) -> tuple[PlannedBatch, ...]:
-    """Each batch with its batch and the moment by which it must be in place."""
+    """Each batch with the moment at which it begins and the one by which it must be in place."""
     found = []
     for batch in batches:
         begins = start + batch.begins_min

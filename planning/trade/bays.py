@@ -17,8 +17,9 @@ from planning.trade.leave_out import merged
 from planning.trade.measures_of_room import Measured
 from planning.trade.methods import LOCKED, Row
 from planning.trade.pour_plan import MIXERS, PourPlan, pour_plan
-from planning.trade.rates import Rate, labour, rates
+from planning.trade.rates import Rate, labour, rates, scaled
 from planning.trade.rows import labour_parts, manned
+from planning.trade.tables import NO_SOURCE
 
 Note = tuple[str, str]
 """What is odd, and what would mend it."""
@@ -36,10 +37,13 @@ def bayed(measured: Measured, steps: Sequence[Step]) -> tuple[list[Step], list[N
     found, notes = list(steps), list[Note]()
     for row in measured.method.row:
         step = next((each for each in found if row.kind in LOCKED and _is(each, row, measured)), None)
-        plan = None if step is None else pour_plan(measured, row, step, _opener(step, found))
+        if step is None:
+            continue
+        opener = _opener(step, found)
+        plan = pour_plan(measured, row, step, opener)
         if plan is None:
             continue
-        found = _brought_in(measured, plan, found)
+        found = _brought_in(measured, plan, opener, found)
         notes += _notes(measured, plan)
     return found, notes
 
@@ -48,10 +52,9 @@ def _is(step: Step, row: Row, measured: Measured) -> bool:
     return step.key == row.key and step.method == measured.method.key and not step.bay_of
 
 
-def _brought_in(measured: Measured, plan: PourPlan, steps: list[Step]) -> list[Step]:
+def _brought_in(measured: Measured, plan: PourPlan, opener: Step | None, steps: list[Step]) -> list[Step]:
     if len(plan.bays) == 1:
         return [_bay(measured, plan, 0) if step.id == plan.step.id else step for step in steps]
-    opener = _opener(plan.step, steps)
     bays = [_bay(measured, plan, n) for n in range(len(plan.bays))]
     dams = _dams(measured, plan, opener or plan.step)
     first = None if opener is None else _first_prime(measured, plan, opener, steps, dams)
@@ -89,16 +92,18 @@ def _bay(measured: Measured, plan: PourPlan, n: int) -> Step:
     if count == 1:
         return bay
     return replace(
-        bay,
-        id=f"{step.id}-{n + 1}",
-        key=f"{step.key}-{n + 1}",
-        bay_of=step.key,
-        title=bay_title(step.title, n + 1, count),
+        _nth(bay, n + 1, count),
         says=f"{step.says or step.title}, bay {n + 1} of {count}: {say_bags((bags,))}",
         amounts=tuple(replace(each, quantity=each.quantity * bags / plan.bags) for each in step.amounts),
         house={what: way for what, way in step.house.items() if n == (0 if way == "out" else count - 1)},
         sees=step.sees if n == count - 1 else None,
     )
+
+
+def _nth(step: Step, n: int, count: int) -> Step:
+    """A step as that of the n-th bay (from 1): its id, key and title."""
+    title = bay_title(step.title, n, count)
+    return replace(step, id=f"{step.id}-{n}", key=f"{step.key}-{n}", bay_of=step.key, title=title)
 
 
 def bay_title(title: str, n: int, count: int) -> str:
@@ -123,10 +128,6 @@ def _later_links(step: Step, opener: Step | None, edge: Step, last_bay: str) -> 
     links = [replace(link, step=edge.id) for link in step.after if opener is not None and link.step == opener.id]
     links += [link for link in step.after if link.within is not None and (opener is None or link.step != opener.id)]
     return merged([*(links or [Link(edge.id)]), Link(edge.id), Link(last_bay)])
-
-
-def _row_of(measured: Measured, step: Step) -> Row | None:
-    return measured.method.by_key(step.key)
 
 
 def _first_prime(
@@ -163,11 +164,7 @@ def _edge(measured: Measured, plan: PourPlan, opener: Step | None, n: int, last_
         )  # fmt: skip
     share = plan.bays[n] / plan.bags
     return replace(
-        opener,
-        id=f"{opener.id}-{n + 1}",
-        key=f"{opener.key}-{n + 1}",
-        bay_of=opener.key,
-        title=bay_title(opener.title, n + 1, count),
+        _nth(opener, n + 1, count),
         says=f"take the dam out, scrape and prime the edge of bay {n}, prime bay {n + 1} of {count}",
         labour=_sum(_prime_labour(measured, opener, share, first=False), labour(strip)),
         amounts=_primer(measured, opener, share, first=False),
@@ -202,7 +199,7 @@ def _plain(step: Step) -> Step:
     """The place of a pour, and nothing of its work."""
     return replace(
         step, gear={}, amounts=(), keeps_off=(), house={}, sees=None, evidence=(), cautions=(), recovery=None,
-        acts=(), batches=(), sources=("common practice, no source",),
+        acts=(), batches=(), sources=(NO_SOURCE,),
     )  # fmt: skip
 
 
@@ -217,19 +214,16 @@ def joint_m(measured: Measured, row: Row) -> float:
 
 
 def _walkable(measured: Measured, plan: PourPlan) -> Wait | None:
-    """The next bay may begin when the last can be walked on; a class that says nothing of it, when it may be laid on"""
+    """The next bay may begin when the last can be walked on; if its class says nothing of it, laid on."""
     waits = (plan.material.wait(name, measured.room.id) for name in ("walk", "next_layer", "tile"))
     return next((wait for wait in waits if wait is not None), None)
 
 
 def _prime_labour(measured: Measured, opener: Step, share: float, *, first: bool) -> Band:
     """The primer's labour for a share of the floor; of what is done once for the whole floor all with the first bay."""
-    row = _row_of(measured, opener)
+    row = measured.method.by_key(opener.key)
     if row is None or any(change.step == row.key and change.labor_min for change in measured.scope.change):
-        least = opener.labour
-        return (
-            least if first else Band(*(max(1, round(each * share)) for each in (least.low, least.typical, least.high)))
-        )
+        return opener.labour if first else scaled(opener.labour, share)
     found: dict[Rate, float] = {}
     for rate, much in labour_parts(measured, row, row.labour).items():
         if rate.per == "floor_area":

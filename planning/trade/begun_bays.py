@@ -4,7 +4,7 @@ Else a third person, who makes one pour of what had been two bays, would have th
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from planning.job.events import Event, effective
@@ -12,6 +12,7 @@ from planning.job.job import Job
 from planning.job.place import Room
 from planning.job.scope import Scope
 from planning.job.words import Instant
+from planning.trade.expand import expand
 from planning.trade.methods import Method, all_methods, takes_bays
 
 BAYS = "bays"
@@ -25,13 +26,13 @@ def with_begun_bays(job: Job, events: Iterable[Event]) -> Job:
     if not begun:
         return job
     methods = all_methods(job)
-    counts = {
-        pour: _planned(pour, noted) or _expanded(job, noted, pour, at)
-        for pour, at in begun.items()
-        if _told_bays(pour, methods)
-    }
+    pours = {pour: at for pour, at in begun.items() if _told_bays(pour, methods)}
+
+    def count(pour: str) -> int:
+        return _planned(pour, noted) or _expanded(job, noted, pour, pours[pour])
+
     rooms = tuple(
-        replace(room, do=tuple(_kept(room, scope, counts) for scope in room.do)) for room in job.rooms
+        replace(room, do=tuple(_kept(room, scope, pours, count) for scope in room.do)) for room in job.rooms
     )  # fmt: skip
     return job if rooms == job.rooms else replace(job, rooms=rooms)
 
@@ -68,8 +69,7 @@ def _planned(pour: str, events: Iterable[Event]) -> int:
 
 def _expanded(job: Job, events: Iterable[Event], pour: str, at: Instant) -> int:
     """The bays of the job as it was known when the first was begun; 0 for what is no bay."""
-    from planning.trade.expand import expand
-    from planning.trade.noted import noted_job
+    from planning.trade.noted import noted_job  # which reads the bays begun itself
 
     known = [event for event in events if event.minute <= at and event.body.get("step") is None]
     place, method, key = pour.split("/", 2)
@@ -77,13 +77,15 @@ def _expanded(job: Job, events: Iterable[Event], pour: str, at: Instant) -> int:
     return sum(1 for step in steps if step.bay_of == key and step.id.startswith(f"{place}/{method}/{key}-"))
 
 
-def _kept(room: Room, scope: Scope, counts: Mapping[str, int]) -> Scope:
+def _kept(room: Room, scope: Scope, pours: Iterable[str], bays: Callable[[str], int]) -> Scope:
+    """The scope with the bays of its begun pour; they are counted only where the scope does not say them yet."""
     if BAYS in scope.measures:
         return scope
     places = {room.id, *(f"{room.id}.{part.id}" for part in room.parts)}
-    for pour, count in counts.items():
+    for pour in pours:
         place, method, _ = pour.split("/", 2)
-        if count > 1 and method == scope.method and place in places and _is_here(room, scope, place):
+        here = method == scope.method and place in places and _is_here(room, scope, place)
+        if here and (count := bays(pour)) > 1:
             filed = None if scope.filed is None else {**scope.filed, BAYS: count}
             return replace(scope, measures={**scope.measures, BAYS: count}, filed=filed)
     return scope

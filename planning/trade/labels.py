@@ -15,7 +15,7 @@ from planning.job.problem import UnreadableError
 from planning.job.step import Band, Step, Wait
 from planning.job.words import WINDOW_NAMES, Minutes
 from planning.quantities import units
-from planning.quantities.plain_words import listed, nearest
+from planning.quantities.plain_words import listed, nearest, reads
 from planning.quantities.show import show_minutes
 from planning.trade.materials import material_classes
 
@@ -197,7 +197,7 @@ def _one_number(text: str) -> tuple[str, str]:
         close = nearest(said, SPELLED)
         how = f"write {close}" if close else f"write one of {listed(WINDOW_SAYS.values())}"
         raise UnreadableError(f"no label has {said!r}", how)
-    if key == WATER_USE and said == "water" and _is_liquid(value):
+    if key == WATER_USE and said == "water" and reads(units.liters, value):
         key = MIX_WATER
     _own_number("", key, value)
     return key, value
@@ -212,11 +212,3 @@ def _own_number(material: str, key: str, value: str) -> OwnMaterial:
         return OwnMaterial(material, water_l=units.liters(value))
     window: tuple[Band, Band | None] = units.window(value)
     return OwnMaterial(material, windows={"water" if key == WATER_USE else key: window})
-
-
-def _is_liquid(value: str) -> bool:
-    try:
-        units.liters(value)
-    except UnreadableError:
-        return False
-    return True

@@ -9,7 +9,7 @@ from planning.quantities import units
 from planning.quantities.measure_words import read_measure
 from planning.trade.cautions import cautions
 from planning.trade.materials import MaterialClass, common_classes
-from planning.trade.methods import ROOM_PLACE, AmountRow, LinkRow, Method, Row, Until
+from planning.trade.methods import ROOM_PLACE, UNCUT, AmountRow, LinkRow, Method, Row, Until
 from planning.trade.rates import rates
 from planning.trade.recoveries import recoveries
 from planning.trade.references import slug
@@ -17,7 +17,6 @@ from planning.trade.rows import FLOOD_HOLD
 
 KEEPS_OFF: frozenset[str] = frozenset(("prime", "pour", "float", "coat", "set", "grout"))
 """Kinds that leave a floor nobody may walk on, wherever they are done on a floor."""
-LOCKED: frozenset[str] = frozenset(("prime", "pour", "float", "coat"))
 TITLE_MOST = 18
 PIECES = " 4 of 4"
 """What a piece adds to the title of its step: at most four pieces."""
@@ -175,7 +174,7 @@ def _row_labour(_: Method, row: Row) -> Iterator[str]:
         yield "no labour"
     if len(row.skills) > 1 and row.alone is None:
         yield "nobody alone can do it: say how long it takes one"
-    if row.kind in LOCKED and (row.pause or row.divisible):
+    if row.kind in UNCUT and (row.pause or row.divisible):
         yield f"{row.kind} work may not be paused or cut"
 
 

@@ -12,13 +12,14 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 
 from planning.job.job import Job
 from planning.job.words import Barrier, Kind, LinkEnd, Quantity, Service
-from planning.trade.tables import table, table_names
+from planning.trade.tables import NO_SOURCE, table, table_names
 
 ROOM_PLACE = "room"
 """The place that every method has: all the floors it touches."""
-NO_SOURCE = "common practice, no source"
 LOCKED: frozenset[Kind] = frozenset(("pour", "float"))
 """Kinds of work that, once begun, go on to their end: poured and floated layers."""
+UNCUT: frozenset[Kind] = frozenset(("prime", "pour", "float", "coat"))
+"""Layers that are one: they are never done in two steps."""
 
 
 class _Data(BaseModel):

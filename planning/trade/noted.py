@@ -13,6 +13,7 @@ from planning.job.job import Answer, Job
 from planning.job.step import Step
 from planning.job.words import Instant
 from planning.trade.begun_bays import with_begun_bays
+from planning.trade.expand import expand
 from planning.trade.labels import with_noted_labels
 from planning.trade.mending import asked_answers, mended
 from planning.trade.swapped import with_swaps
@@ -45,8 +46,6 @@ def as_noted(
     noted = tuple(events)
     changed = noted_job(job, noted)
     if changed is not job and changed != job:
-        from planning.trade.expand import expand  # a job that nothing changed is never expanded twice
-
         steps = expand(changed).steps
     moment = now if now is not None else max((event.minute for event in noted), default=0)
     return changed, mended(changed, steps, noted, moment)

@@ -1,14 +1,14 @@
 """What is wrong in the methods that the setter wrote in his job file: every mistake at once, with its line."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from pydantic import ValidationError
 
 from planning.job.job import Job
-from planning.job.problem import Problem, UnreadableError
+from planning.job.problem import Problem
 from planning.job.words import SKILLS, WINDOW_NAMES
 from planning.quantities import units
-from planning.quantities.plain_words import listed, nearest
+from planning.quantities.plain_words import listed, nearest, reads
 from planning.trade.materials import common_classes
 from planning.trade.methods import ROOM_PLACE, Method, Row, read_own
 from planning.trade.rates import rates
@@ -83,7 +83,7 @@ def _dangling(method: Method, row: Row) -> Iterable[Mistake]:
         names = [name for name in dict.fromkeys(said) if name is not None]
         yield from (_no(what, name, choices) for name in names if name not in choices)
     for said_time in (time for link in row.after for time in (link.wait, link.within) if time is not None):
-        if said_time != FLOOD_HOLD and said_time not in WINDOW_NAMES and not _reads(units.band, said_time):
+        if said_time != FLOOD_HOLD and said_time not in WINDOW_NAMES and not reads(units.band, said_time):
             yield (f'"{said_time}" is no window and no time',
                    f"write a time such as \"2 h\", {FLOOD_HOLD}, or one of {', '.join(WINDOW_NAMES)}")  # fmt: skip
 
@@ -91,11 +91,3 @@ def _dangling(method: Method, row: Row) -> Iterable[Mistake]:
 def _no(what: str, name: str, choices: Sequence[str]) -> Mistake:
     close = nearest(name, choices)
     return f'there is no {what} "{name}"', f'write "{close}"' if close else f"write one of {listed(choices)}"
-
-
-def _reads(reader: Callable[[str], object], text: str) -> bool:
-    try:
-        reader(text)
-    except UnreadableError:
-        return False
-    return True

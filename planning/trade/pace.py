@@ -6,8 +6,9 @@ His own minutes for a single step outweigh it. Pours and tests have none: bags, 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from planning.job.step import Band, Step
-from planning.job.words import KINDS, Kind, Minutes
+from planning.job.step import Step
+from planning.job.words import KINDS, Kind
+from planning.trade.rates import scaled
 
 PACED: frozenset[Kind] = frozenset(KINDS) - {"pour", "test"}
 """The kinds of work that have a pace."""
@@ -17,15 +18,8 @@ def paced(steps: Sequence[Step], pace: Mapping[str, float]) -> list[Step]:
     """The steps with low, typical and high labour times the pace of their kind; never less than a minute."""
     if not pace:
         return list(steps)
-    return [_one(step, pace.get(step.kind, 1.0)) if step.kind in PACED else step for step in steps]
+    return [_at(step, pace.get(step.kind, 1.0)) if step.kind in PACED else step for step in steps]
 
 
-def _one(step: Step, times: float) -> Step:
-    if times == 1.0:
-        return step
-    band = step.labour
-    return replace(step, labour=Band(_times(band.low, times), _times(band.typical, times), _times(band.high, times)))
-
-
-def _times(minutes: Minutes, times: float) -> Minutes:
-    return max(1, round(minutes * times))
+def _at(step: Step, times: float) -> Step:
+    return step if times == 1.0 else replace(step, labour=scaled(step.labour, times))

@@ -6,7 +6,7 @@ of windows are the class's own at the job file's air for the room; what is read 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import permutations
@@ -96,14 +96,13 @@ class PourPlan:
         use = self.material.within("pot", self.step.room)
         if self.row.kind == "pour":
             site = self.hands.site
-            return tuple(
-                StepBatch(each.number, each.mixer, each.bags, ceil(each.begins_min), ceil(each.lands_min), use)
-                for each in pour_order(bay, max(1, site.mixing), site.cycle())
-            )
-        size = largest_batch(self.live_min, labour_min / bay) or PARTS_OF_A_BAG[-1]
+            order = pour_order(bay, max(1, site.mixing), site.cycle())
+        else:
+            size = largest_batch(self.live_min, labour_min / bay) or PARTS_OF_A_BAG[-1]
+            order = float_order(bay, size, labour_min)
         return tuple(
             StepBatch(each.number, each.mixer, each.bags, ceil(each.begins_min), ceil(each.lands_min), use)
-            for each in float_order(bay, size, labour_min)
+            for each in order
         )
 
 
@@ -120,8 +119,7 @@ def pour_plan(measured: Measured, row: Row, step: Step, opener: Step | None = No
     if bags < 1 or live is None:
         return None
     own = any(change.step == row.key and change.labor_min is not None for change in measured.scope.change)
-    alone = row.alone is not None and len(step.crew) < len(row.skills)
-    parts = row.alone if alone and row.alone is not None else row.labour
+    parts = row.alone if row.alone is not None and len(step.crew) < len(row.skills) else row.labour
     known = [
         PourPlan(step, row, material, bags, live, hands, (bags,), parts, own, _primer_min(opener))
         for hands in crews(measured, row, step)
@@ -151,8 +149,7 @@ def _bayed(measured: Measured, plan: PourPlan, asked: int | None) -> PourPlan:
 
 
 def _in(plan: PourPlan, bays: int) -> PourPlan:
-    return PourPlan(plan.step, plan.row, plan.material, plan.bags, plan.live_min, plan.hands,
-                    shared_out(plan.bags, bays), plan.parts, plan.own_labour, plan.primer_min)  # fmt: skip
+    return replace(plan, bays=shared_out(plan.bags, bays))
 
 
 def _in_a_day(measured: Measured, plan: PourPlan) -> bool:

@@ -49,3 +49,8 @@ def labour(parts: Mapping[Rate, float]) -> Band:
     typical = sum(rate.minutes.typical * quantity for rate, quantity in parts.items())
     high = sum(rate.minutes.high * quantity for rate, quantity in parts.items())
     return Band(max(1, round(low)), max(1, round(typical)), max(1, round(high)))
+
+
+def scaled(band: Band, share: float) -> Band:
+    """So many times as much labour, in whole minutes; never less than one."""
+    return Band(*(max(1, round(minutes * share)) for minutes in (band.low, band.typical, band.high)))

@@ -4,17 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
-from typing import get_args
 
 from planning.job.step import Step
-from planning.job.words import KINDS, Kind, Quantity
+from planning.job.words import KINDS, QUANTITIES, Kind, Quantity
 from planning.trade.rates import Rate, rate_from, rates
-from planning.trade.tables import Table, TableProblem, table
+from planning.trade.tables import NO_SOURCE, Table, TableProblem, table
 
 LAYER = "layer"
 OPENER = "opener"
 AS_BEFORE = "as before"
-NO_SOURCE = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +102,7 @@ def _recovery(key: str, row: Table) -> Recovery:
 
 def _row(key: str, row: Table) -> RecoveryRow:
     kind, per = row["kind"], row.get("use_per")
-    if kind not in KINDS or per not in (None, *get_args(Quantity)):
+    if kind not in KINDS or per not in (None, *QUANTITIES):
         raise TableProblem(f"{key}: kind {kind!r} or quantity {per!r} is not known", "write one of the closed words")
     wait = row.get("wait")
     return RecoveryRow(

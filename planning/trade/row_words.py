@@ -1,12 +1,12 @@
 """Mistakes in a method or a row that the setter wrote, in plain words: what is wrong and how to write it right."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, get_args
 
 from pydantic import BaseModel
 from pydantic_core import ErrorDetails
 
-from planning.job.words import KINDS, QUANTITIES
+from planning.job.words import KINDS, QUANTITIES, Barrier, LinkEnd, Service
 from planning.quantities.number_words import shown
 from planning.quantities.plain_words import listed, nearest
 from planning.trade.methods import AmountRow, LabourRow, LinkRow, Method, PlaceRow, Row, Until
@@ -58,7 +58,7 @@ HOLDS: Mapping[str, type[BaseModel]] = {
 }  # fmt: skip
 """The table that stands under a key."""
 
-WORDS: Mapping[str, Sequence[str]] = {"kind": KINDS, "per": QUANTITIES, "on": ("finish", "start")}
+WORDS: Mapping[str, Sequence[str]] = {"kind": KINDS, "per": QUANTITIES, "on": get_args(LinkEnd)}
 """The words that a key may have."""
 
 
@@ -113,7 +113,7 @@ def _unknown_key(key: str, _: Any, __: Path, model: type[BaseModel]) -> tuple[st
 def _wrong_word(key: str, given: Any, path: Path, _: type[BaseModel]) -> tuple[str, str]:
     words = WORDS.get(key)
     if words is None:  # the key itself is one of a list of words, as in keeps_off and house
-        words = ("walk", "wet", "heavy") if "keeps_off" in path else ("toilet", "water", "power")
+        words = get_args(Barrier if "keeps_off" in path else Service)
         given = key
     close = nearest(str(given), words)
     how = f'write {key} = "{close}"; ' if close and key in WORDS else f"write {close}; " if close else ""

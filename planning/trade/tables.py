@@ -12,6 +12,9 @@ from planning.quantities.si import CUFT_M3, FOOT_M, INCH_M, MIL_M, POUND_KG, QUA
 
 Table = Mapping[str, Any]
 
+NO_SOURCE = "common practice, no source"
+"""Where a number is from of which a table says nothing else."""
+
 QUART_L = 1000 * QUART_M3
 
 UNITS: Mapping[str, float] = {

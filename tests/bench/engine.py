@@ -15,7 +15,7 @@ import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import time as clock_time
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 from ortools.sat.python import cp_model
@@ -210,10 +210,10 @@ def late_days(seeds: int) -> Iterator[str]:
             assert one.first is not None
             after = late_day(one.network, one.first, one.seed, 90 // TICK_MIN)
             before = as_before(after)
-            pushed.append(min(took_ms(lambda a=after, b=before: repair(a, b)) for _ in range(3)))  # type: ignore[misc]
+            pushed.append(min(took_ms(partial(repair, after, before)) for _ in range(3)))
             kept = repair(after, before)
             whole.append(not kept.overrun)
-            best.append(took_ms(lambda a=after, k=kept: solve(a, k, Limits(wall_s=5.0)), WALL) / 1000)  # type: ignore[misc]
+            best.append(took_ms(partial(solve, after, kept, Limits(wall_s=5.0)), WALL) / 1000)
         cells = f"{at(pushed, 0.5):.1f} {at(pushed, 0.95):.1f} | {sum(whole)}/{len(whole)}"
         yield f"{rooms:5} {len(pushed):4} | {cells} | {at(best, 0.5):.2f} {at(best, 0.95):.2f}"
 
@@ -252,7 +252,7 @@ def chances(_: int) -> Iterator[str]:
         assert first is not None
         found = tighten(built.network, first)
         plan = finished_plan(built, Answer(found, NOT_PROVED), job, steps, ())
-        spent = min(took_ms(lambda b=built, f=found, p=plan: chance_of(b, f, p)) for _ in range(3))  # type: ignore[misc]
+        spent = min(took_ms(partial(chance_of, built, found, plan)) for _ in range(3))
         yield f"{path.stem:15} {len(built.network.tasks):4} | {spent:.0f}"
 
 

@@ -27,7 +27,7 @@ from planning.job.words import Instant
 from planning.records.clock import SystemClock
 from planning.records.saved_plan import write_saved
 from tui.app import MuddayApp
-from tui.wall_session import JobRead
+from tui.job_read import JobRead
 
 ROOMS = 8
 STEPS = 150
@@ -63,7 +63,8 @@ class Silent:
     """A helper that never answers."""
 
     async def read(self) -> JobRead:
-        return await asyncio.Event().wait() and (None, [], ())  # type: ignore[return-value]
+        await asyncio.Event().wait()
+        raise AssertionError("nobody sets that event")
 
     async def plans(self, events: Sequence[Event], now: Instant) -> AsyncIterator[tuple[Plan, bool]]:
         await asyncio.Event().wait()

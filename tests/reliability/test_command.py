@@ -13,7 +13,8 @@ import pytest
 
 from planning.records.clock import FrozenClock
 from planning.records.record import Record
-from tests.reliability.commands import ENVIRON, JOB, SEVEN, Said, command, in_process, real
+from tests.command_line import ENVIRON, SEVEN, Said, command, in_process, real
+from tests.job_files import ONE_FLOOR
 from tests.reliability.other_user import run_unprivileged
 from tests.reliability.sizes import SIZES
 
@@ -23,7 +24,7 @@ Tell = Callable[[str], None]
 @pytest.fixture
 def job(memory_folder: Path) -> Path:
     path = memory_folder / "floor.toml"
-    path.write_text(JOB)
+    path.write_text(ONE_FLOOR)
     return path
 
 

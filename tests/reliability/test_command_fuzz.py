@@ -15,15 +15,11 @@ from typing import Any
 
 import pytest
 
-from planning.job.choice import Choice
-from planning.job.events import EVENT_KINDS, Event
-from planning.job.job import Job
-from planning.job.plan import Plan
-from planning.job.words import Instant
+from planning.job.events import EVENT_KINDS
 from planning.records.clock import FrozenClock
 from planning.records.record import Record
-from planning.schedule.make_plan import make_plan
-from tests.reliability.commands import JOB, SEVEN, Said, in_process, real
+from tests.command_line import SEVEN, AtOnce, Said, in_process, real
+from tests.job_files import ONE_FLOOR
 from tests.reliability.sizes import SIZES, SOAK
 from tests.reliability.test_damaged import MUTATIONS
 from tui.cli.note_kinds import FORMS
@@ -49,17 +45,6 @@ SCREEN = ([], ["none.toml"], ["folder"], ["--demo", "none"], ["--version"], ["-h
 PROBLEM = re.compile(r".+:\d+: .+; .+")
 
 
-class AtOnce:
-    """A planner that gives the first plan it finds."""
-
-    def plan(self, job: Job, events: Sequence[Event], now: Instant) -> Plan:
-        return make_plan(job, events, now, improve=False)
-
-    def choices(self, job: Job, events: Sequence[Event], now: Instant) -> list[Choice]:
-        plan = self.plan(job, events, now)
-        return [Choice("go on", "nothing", plan.finish, plan)]
-
-
 @pytest.fixture(scope="module")
 def good(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """A folder with a job, its record, plan and export, all as they should be."""
@@ -67,7 +52,7 @@ def good(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
         _no_solver_no_screen(patch)
         folder = tmp_path_factory.mktemp("good")
         patch.chdir(folder)
-        (folder / "floor.toml").write_text(JOB)
+        (folder / "floor.toml").write_text(ONE_FLOOR)
         (folder / "empty.txt").write_text("")
         (folder / "folder").mkdir()
         (folder / "plan.json").write_text(in_process(["plan", "floor.toml", "--format", "json", "--now", NOW]).out)
@@ -295,9 +280,9 @@ def test_nothing_is_written_outside_the_folder_whatever_a_file_says(folder: Path
 
 def test_huge_numbers_and_endless_nesting_are_refused_in_one_line(folder: Path) -> None:
     cases: list[tuple[str, bytes, list[str]]] = [
-        ("floor.toml", JOB.replace("8 x 6 ft", "9" * 5000 + " x 6 ft").encode(), ["check", "floor.toml"]),
-        ("floor.toml", JOB.replace("2026-06-01", "9" * 5000).encode(), ["check", "floor.toml"]),
-        ("floor.toml", (JOB + "x = " + "[" * 100_000).encode(), ["check", "floor.toml"]),
+        ("floor.toml", ONE_FLOOR.replace("8 x 6 ft", "9" * 5000 + " x 6 ft").encode(), ["check", "floor.toml"]),
+        ("floor.toml", ONE_FLOOR.replace("2026-06-01", "9" * 5000).encode(), ["check", "floor.toml"]),
+        ("floor.toml", (ONE_FLOOR + "x = " + "[" * 100_000).encode(), ["check", "floor.toml"]),
         ("floor.toml", b"[" * 900_000, ["check", "floor.toml"]),
         ("plan.json", b"[" * 100_000, ["check", "floor.toml", "--plan", "plan.json"]),
         ("plan.json", b'{"version": ' + b"9" * 100_000 + b"}", ["check", "floor.toml", "--plan", "plan.json"]),

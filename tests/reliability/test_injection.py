@@ -17,9 +17,10 @@ from planning.records.record import Record
 from planning.records.saved_plan import write_saved
 from planning.schedule.make_plan import make_plan
 from planning.trade.expand import expand
-from tests.reliability.commands import JOB, SEVEN, in_process
-from tests.reliability.test_command_fuzz import NOW, AtOnce
-from tests.tui.screen_bench import Still, grid, press, settle
+from tests.command_line import SEVEN, AtOnce, in_process
+from tests.job_files import ONE_FLOOR
+from tests.reliability.test_command_fuzz import NOW
+from tests.tui.screen_bench import Still, grid, opened, press, stored_page
 from tui.app import MuddayApp
 from tui.cli.parser import COMMANDS
 
@@ -28,7 +29,7 @@ ROOM_NAME = "[bold]wash[/bold];DESCRIPTION:x"
 WHO = "Jo </p> [link=x]"
 NASTY = "\x1b[2J\x1b]0;t\x07[blink]wet[/blink]\r\nEND:VEVENT\r\nBEGIN:VALARM\u202e<script>\x9b31m"
 HOSTILE = (
-    JOB.replace('name = "one floor"', f'name = "{JOB_NAME}"')
+    ONE_FLOOR.replace('name = "one floor"', f'name = "{JOB_NAME}"')
     .replace('id = "laundry"', f'id = "laundry"\nname = "{ROOM_NAME}"')
     .replace('name = "you"', f'name = "{WHO}"')
 )
@@ -115,7 +116,7 @@ class Hostile(Still):
         now = int(SEVEN.timestamp() // 60)
         with Record.open(path, FrozenClock(SEVEN), read_only=True) as record:
             self.plan: Plan = make_plan(job, record.events(), now, improve=False)
-        self.pages = {**self.pages, "evening": {**self.pages["evening"], "note": NASTY}}
+        self.pages["evening"] = {**json.loads(stored_page("evening")), "note": NASTY}
 
 
 async def test_the_screen_shows_markup_as_it_is_written_and_no_sign_that_a_terminal_obeys(job: Path) -> None:
@@ -123,8 +124,7 @@ async def test_the_screen_shows_markup_as_it_is_written_and_no_sign_that_a_termi
     write_saved(job, client.plan, "from last time")
     frozen = FrozenClock(SEVEN + timedelta(minutes=1), boot=1000.0)
     app = MuddayApp(job, frozen, client)
-    async with app.run_test(size=(120, 40)) as pilot:
-        await settle(app, pilot)
+    async with opened(app, (120, 40)) as pilot:
         seen = ""
         for key in ["m", "r", "c", "e", "d", "w", "m"]:
             await press(app, pilot, frozen, key)

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterator
 from datetime import timedelta
+from math import ceil
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from planning.records.clock import FrozenClock, SystemClock
 from planning.records.job_file import read_job
 from planning.records.record import Record
 from planning.records.saved_plan import read_saved
+from tests.job_files import floor
 from tests.journeys.small_job import job_where_it_is_nine
 from tests.journeys.terminal import Terminal, tmux_there
 
@@ -28,10 +30,8 @@ MINUTES = re.compile(r"(?:(\d+) h)? ?(?:(\d+)(?: min)?)?")
 @pytest.fixture
 def job(tmp_path: Path) -> Path:
     """A job whose pantry is ready for its prime coat, after which the pour has a window."""
-    path = job_where_it_is_nine(tmp_path, "corner house")
-    head, _, rest = path.read_text().partition('  method = "plain-tile-floor"')
-    pantry = '  method = "level-and-tile-floor"\n  depth = "1/4 in"' + rest[: rest.index("[[room]]")]
-    path.write_text(head + pantry)
+    pantry = floor("pantry", "6 x 5 ft", "level-and-tile-floor", depth="1/4 in", joint="1/8 in")
+    path = job_where_it_is_nine(tmp_path, "corner house", pantry)
     now = SystemClock().wall()
     with Record.open(path, FrozenClock(now)) as record:
         for number, step in enumerate(BEFORE):
@@ -66,7 +66,8 @@ def opens_at(job: Path) -> str:
         (noted,) = [e for e in record.events() if e.kind == "finished" and e.body.get("step") == PRIME]
     saved = read_saved(job)
     assert saved is not None
-    wait = next(link.wait_min for link in saved.plan.step(POUR).after if link.id == PRIME)
+    # Not the link's own wait: it is rounded to the axis from the finish of its plan, and that plan may be an older one.
+    wait = next(ceil(link.label_min * link.factor) for link in saved.plan.step(POUR).after if link.id == PRIME)
     opens = local(read.zone, -(-(noted.minute + wait) // AXIS_MIN) * AXIS_MIN)
     return f"{(opens.hour + 11) % 12 + 1}:{opens.minute:02d}"
 

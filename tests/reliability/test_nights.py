@@ -16,6 +16,7 @@ from planning.records.record import Record
 from planning.schedule.judge import judge
 from planning.schedule.make_plan import make_plan
 from planning.trade.expand import expand
+from tests.job_files import STEADY_AIR, floor, head
 
 # zone -> (night the hour is skipped, night it comes twice), each the date of the Sunday on which it happens
 NIGHTS = {
@@ -96,35 +97,11 @@ def test_a_half_past_two_that_does_not_exist_is_noted_all_the_same(tmp_path: Pat
     assert local(site, event.minute).hour == at.hour + 1
 
 
-JOB = """\
-[job]
-name = "clock change"
-zone = "{zone}"
-start = {start}
-[hours]
-days = "mon-sun"
-from = "7:00"
-to = "15:30"
-[[person]]
-name = "you"
-can = ["all"]
-[[room]]
-id = "laundry"
-size = "8 x 6 ft"
-in_from = ["outside"]
-  [room.air]
-  day = "73 F 50 % floor 73 F"
-  night = "73 F 50 % floor 73 F"
-  [[room.do]]
-  method = "level-and-tile-floor"
-  depth = "1/4 in"
-  tile = "12 x 24 x 3/8 in"
-"""
-
-
 def waits_and_wall_times(zone: str, start: date) -> tuple[list[tuple[str, int | None]], list[tuple[str, time, time]]]:
     """The instant plan of a job that starts that day: real minutes of each cure, and each step by the wall clock."""
-    job, problems = read_job_text(JOB.format(zone=zone, start=start), "change.toml")
+    leveled = floor("laundry", "8 x 6 ft", "level-and-tile-floor", air=STEADY_AIR, depth="1/4 in")
+    text = head("clock change", zone, start, days="mon-sun") + leveled
+    job, problems = read_job_text(text, "change.toml")
     assert job is not None, problems
     plan = make_plan(job, (), instant(job.zone, start, time(6, 58)), improve=False)
     assert judge(plan, job, expand(job).steps) == ()

@@ -24,24 +24,21 @@ from planning.schedule.judge import judge
 from planning.schedule.make_plan import make_plan
 from planning.schedule.no_plan import NoPlan
 from planning.trade.expand import expand
-from tests.reliability.commands import JOB, SEVEN
+from tests.command_line import SEVEN
+from tests.job_files import ONE_FLOOR, floor
 from tests.reliability.sizes import SIZES
 
 Tell = Callable[[str], None]
 
-TWO_ROOMS = f"""{JOB}
+HELPER = """\
 [[person]]
 name = "helper"
 can = ["carry", "mix", "prime", "grout"]
-[[room]]
-id = "powder-room"
-size = "5 x 5 ft"
-in_from = ["laundry"]
-  [[room.do]]
-  method = "level-and-tile-floor"
-  depth = "1/4 in"
-  tile = "12 x 12 x 3/8 in"
 """
+POWDER_ROOM = floor(
+    "powder-room", "5 x 5 ft", "level-and-tile-floor", in_from="laundry", tile="12 x 12 x 3/8 in", depth="1/4 in"
+)
+TWO_ROOMS = ONE_FLOOR + HELPER + POWDER_ROOM
 
 
 def planned(job: Job, events: tuple[Event, ...], now: Instant) -> Plan | str:

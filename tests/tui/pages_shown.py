@@ -6,7 +6,7 @@ from pathlib import Path
 
 from planning.job.choice import Choice
 from planning.job.plan import Moved
-from tests.tui.screen_bench import Still, clock, grid, press, settle, still_app
+from tests.tui.screen_bench import Still, clock, grid, opened, press, settle, still_app
 from tui.app import MuddayApp
 
 SIZES = ((60, 18), (80, 24), (120, 40))
@@ -141,8 +141,7 @@ async def shown(name: str, size: tuple[int, int], folder: Path, theme: str = "")
     hour, minute, day = scene.at
     frozen = clock(hour, minute, day)
     app = still_app(folder, frozen, Still())
-    async with app.run_test(size=size) as pilot:
-        await settle(app, pilot)
+    async with opened(app, size) as pilot:
         if theme:
             app.theme = theme
         if scene.prepare is not None:

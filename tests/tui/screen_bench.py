@@ -1,20 +1,23 @@
 """The screen with a frozen clock and a planner of a few lines, for tests: no solver, no helper process.
 
-`Story` plans the one-room job of tests.tui.bench as events come in. `Still` shows one stored plan of four rooms; run
-`python -m tests.tui.screen_bench` to store it anew from the real planner (then look at every golden).
+`Story` plans the one-room job of tests.tui.bench as events come in. `Still` shows one stored plan of four rooms, and
+fills its pages as the helper does; run `python -m tests.tui.screen_bench` to store the plan anew from the real planner
+(then look at every golden).
 """
 
 import json
 import re
 from collections.abc import AsyncIterator, Mapping, Sequence
+from contextlib import asynccontextmanager
 from datetime import UTC, datetime, time
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from textual.worker import WorkerCancelled
 
 from planning.job.choice import Choice
-from planning.job.events import Event
+from planning.job.events import Event, standing
 from planning.job.job import Job
 from planning.job.plan import Plan
 from planning.job.step import Step
@@ -26,16 +29,16 @@ from tests.any_job import any_record
 from tests.tui.bench import JOB, ZONE, ChainPlanner
 from tui.app import MuddayApp
 from tui.job_changes import change_job, menu
+from tui.job_read import JobRead
 from tui.plan_client import HelperLost, HelperWrong
 from tui.plan_lines import plan_from, plan_table
 from tui.standing import with_states
-from tui.wall_session import JobRead
 
 DATA = Path(__file__).parent / "data"
 STORED = DATA / "guest-house.screen.json"
 JOB_FILE = DATA / "guest-house.toml"
 PATIENCE = 20
-FILLED = ("air", "pull", "step", "evening", "calendar", "job", "labels", "clocks", "who")
+MORNING = time(7, 5)
 
 
 class Story:
@@ -82,12 +85,11 @@ class Story:
 
 
 class Still:
-    """Answers with the stored plan, states as of now, and with the stored pages."""
+    """Answers with the stored plan, states as of now, and its pages; `pages` can hold made-up ones instead."""
 
     def __init__(self) -> None:
-        stored = json.loads(STORED.read_text(encoding="utf-8"))
-        self.plan = plan_from(stored["plan"])
-        self.pages = stored["pages"]
+        self.plan = plan_from(json.loads(STORED.read_text(encoding="utf-8")))
+        self.pages: dict[str, Any] = {}
         self.job, self.steps = read_stored_job()
         self.path = JOB_FILE
 
@@ -107,7 +109,9 @@ class Still:
         return []
 
     async def page(self, name: str, plan: Plan, events: Sequence[Event], now: Instant) -> Any:
-        return self.pages.get(name, {})
+        if name not in self.pages:
+            self.pages[name] = json.loads(stored_page(name))
+        return self.pages[name]
 
     async def menu(self) -> Any:
         return menu(self.job)
@@ -129,9 +133,9 @@ def read_stored_job() -> tuple[Job, tuple[Step, ...]]:
     return job, expand(job).steps
 
 
-def clock(hour: int = 7, minute: int = 5, day: int = 1) -> FrozenClock:
+def clock(hour: int = 7, minute: int = 5, day: int = 1, boot_id: str = "") -> FrozenClock:
     """A clock that stands at that time of the site in June 2026."""
-    return FrozenClock(datetime(2026, 6, day, hour, minute, tzinfo=ZONE).astimezone(UTC), boot=1000.0)
+    return FrozenClock(datetime(2026, 6, day, hour, minute, tzinfo=ZONE).astimezone(UTC), 1000.0, boot_id)
 
 
 def story_app(folder: Path, frozen: FrozenClock, client: Story | None = None) -> MuddayApp:
@@ -156,6 +160,12 @@ def grid(app: MuddayApp) -> str:
     return "\n".join(strip.text.rstrip() for strip in app.screen._compositor.render_strips())
 
 
+def kinds(app: MuddayApp) -> list[str]:
+    """What was noted and stands, in order, without the marks of a changed job file."""
+    assert app.wall.session is not None
+    return [event.kind for event in standing(app.wall.session.events) if event.kind != "job_file"]
+
+
 async def settle(app: MuddayApp, pilot: Any) -> None:
     """Wait until the helpers' answers are in and painted."""
     await pilot.pause()
@@ -167,6 +177,14 @@ async def settle(app: MuddayApp, pilot: Any) -> None:
         except WorkerCancelled:
             await pilot.pause()
     await pilot.pause()
+
+
+@asynccontextmanager
+async def opened(app: MuddayApp, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Any]:
+    """The app on a screen of that size, with the helpers' first answers painted; gives what presses its keys."""
+    async with app.run_test(size=size) as pilot:
+        await settle(app, pilot)
+        yield pilot
 
 
 async def press(app: MuddayApp, pilot: Any, frozen: FrozenClock, keys: str, apart_s: float = 3.0) -> None:
@@ -190,17 +208,35 @@ def at_its_time(name: str, plan: Plan, morning: Instant) -> tuple[Sequence[Event
     return any_record(plan, end, late_min=1), end
 
 
-def store(now: Instant | None = None) -> None:
-    """Plan the stored job with the real planner, and keep plan and pages."""
+@cache
+def stored_page(name: str) -> str:
+    """A page of the stored plan on its first morning, as it comes from the helper: JSON."""
     from planning.job.hours import instant
-    from planning.schedule.make_plan import make_plan
     from tui.pages import fill
 
+    plan = plan_from(json.loads(STORED.read_text(encoding="utf-8")))
     job, steps = read_stored_job()
-    at = now or instant(job.zone, job.start, time(7, 5))
-    plan = make_plan(job, (), at)
-    pages = {name: fill(name, plan, job, steps, *at_its_time(name, plan, at)) for name in FILLED}
-    STORED.write_text(json.dumps({"plan": plan_table(plan), "pages": pages}, indent=1, default=str) + "\n", "utf-8")
+    now = instant(job.zone, job.start, MORNING)
+    return json.dumps(fill(name, plan, job, steps, *at_its_time(name, plan, now)), default=str)
+
+
+def store() -> None:
+    """Plan the stored job with the real planner, and keep the plan: a line for each thing in it."""
+    from planning.job.hours import instant
+    from planning.schedule.make_plan import make_plan
+
+    job, _ = read_stored_job()
+    table = plan_table(make_plan(job, (), instant(job.zone, job.start, MORNING)))
+    STORED.write_text(by_line(table) + "\n", encoding="utf-8")
+
+
+def by_line(table: Any, deep: int = 3) -> str:
+    """JSON in which what lies so deep has a line of its own, so that a changed step is a changed line."""
+    if not deep or not table or not isinstance(table, dict | list):
+        return json.dumps(table)
+    if isinstance(table, list):
+        return "[\n" + ",\n".join(by_line(each, deep - 1) for each in table) + "\n]"
+    return "{\n" + ",\n".join(f"{json.dumps(key)}: {by_line(each, deep - 1)}" for key, each in table.items()) + "\n}"
 
 
 if __name__ == "__main__":

@@ -35,6 +35,12 @@ def test_a_job_file_is_opened_with_or_without_its_ending(opened: list[tuple[Path
     assert opened == [(Path("mine.toml"), False)] * 2
 
 
+def test_a_folder_is_no_job_file(opened: list[tuple[Path | None, bool]], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["."]) == 2
+    assert opened == []
+    assert "is a folder; give the job file in it" in capsys.readouterr().err
+
+
 def test_a_job_file_that_is_not_there_opens_nothing(opened: list[tuple[Path | None, bool]]) -> None:
     assert main(["yours"]) == 2
     assert opened == []

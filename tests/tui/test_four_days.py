@@ -1,23 +1,16 @@
 """A demo job worked through four days by the command line, with bad luck: what is handed over at the end of each."""
 
 import re
-from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 from icalendar import Calendar
 
 from planning.handover.told import told_notes
-from planning.job.choice import Choice
-from planning.job.events import Event
-from planning.job.job import Job
-from planning.job.plan import Plan
-from planning.job.words import Instant
 from planning.records.record import Record
-from planning.schedule.make_plan import make_plan
-from tests.four_days import BAD_LUCK, DAYS, HAND_OVER, Drive, in_process
+from tests.command_line import AtOnce
+from tests.four_days import BAD_LUCK, DAYS, HAND_OVER, Drive, printed
 from tests.planning.handover.test_page import RUNS, read
-from tui.cli.planner import HerePlanner
 
 DEMO = Path(__file__).parents[2] / "demo_jobs" / "two-room-rush.toml"
 SECRETS = ("303-555", "$120", "wages", "owed Sam")
@@ -26,17 +19,6 @@ SECRETS = ("303-555", "$120", "wages", "owed Sam")
 EVERY_DAY = ("owner.txt", "contractor.txt", "stay-off.txt", "calendar.ics")
 LAST_DAY = (*EVERY_DAY, "release.txt", "drive-off.txt", "packet.txt", "owner.html", "release.html", "owner.ics")
 """What is looked at on the first days, and on the last; `python -m tests.four_days` keeps everything of every day."""
-
-
-class AtOnce(HerePlanner):
-    """Plans without the solver, and knows one way on: the days are the same, only a little longer."""
-
-    def plan(self, job: Job, events: Sequence[Event], now: Instant) -> Plan:
-        return make_plan(job, events, now, improve=False)
-
-    def choices(self, job: Job, events: Sequence[Event], now: Instant) -> list[Choice]:
-        plan = self.plan(job, events, now)
-        return [Choice("All later", "", plan.finish, plan)]
 
 
 @pytest.fixture(scope="module")
@@ -48,12 +30,12 @@ def days(tmp_path_factory: pytest.TempPathFactory) -> list[dict[str, str]]:
     with pytest.MonkeyPatch.context() as patched:
         patched.setenv("MUDDAY_LABELS", str(folder / "labels.toml"))
         patched.setattr("tui.cli.opening.HerePlanner", AtOnce)
-        drive = Drive(job, in_process)
+        drive = Drive(job, printed)
         found = [drive.day(day, EVERY_DAY) for day in DAYS[:-1]]
         found.append(drive.day(DAYS[-1], LAST_DAY))
         found[-1]["folder"] = str(folder)
         for words in (("hours",), ("learn",), ("told",)):
-            found[-1][words[0]] = in_process(*words, str(job), "--now", f"{DAYS[-1]} 16:10")
+            found[-1][words[0]] = printed(*words, str(job), "--now", f"{DAYS[-1]} 16:10")
     return found
 
 

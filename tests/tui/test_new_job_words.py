@@ -16,6 +16,9 @@ from tui.screens.new_job_words import USUAL, gear_words, person_tables, read_gea
         ("8:30 to 17:00", {"days": "mon-fri", "from": "8:30", "to": "17:00", "eat": "12:00 30 min"}),
         ("7 to 3, eat 11:30", {"days": "mon-fri", "from": "7:00", "to": "15:00", "eat": "11:30 30 min"}),
         ("7 to 1, no lunch", {"days": "mon-fri", "from": "7:00", "to": "13:00"}),
+        ("1 pm to 9 pm, eat 5", {"days": "mon-fri", "from": "13:00", "to": "21:00", "eat": "17:00 30 min"}),
+        ("13:00 to 21:00", {"days": "mon-fri", "from": "13:00", "to": "21:00"}),
+        ("6 am to 2:30 pm", {"days": "mon-fri", "from": "6:00", "to": "14:30", "eat": "12:00 30 min"}),
         ("sat", {"days": "sat", "from": "7:00", "to": "15:30", "eat": "12:00 30 min"}),
     ],
 )  # fmt: skip
@@ -27,6 +30,9 @@ def test_hours_are_read_as_people_say_them(said: str, table: dict[str, str]) -> 
 
 def test_what_is_shown_reads_back_as_itself() -> None:
     assert read_hours(USUAL.words()) == USUAL
+    late = read_hours("1 pm to 9 pm, eat 5")
+    assert late is not None
+    assert read_hours(late.words()) == late
 
 
 @pytest.mark.parametrize("said", ["", "always", "9 to 9:10", "mon to tue to wed", "eat"])

@@ -3,20 +3,13 @@
 from dataclasses import replace
 from pathlib import Path
 
-from planning.job.events import standing
-from tests.tui.screen_bench import Story, clock, grid, press, settle, still_app, story_app
-
-
-def kinds(app: object) -> list[str]:
-    session = app.wall.session  # type: ignore[attr-defined]
-    return [event.kind for event in standing(session.events) if event.kind != "job_file"]
+from tests.tui.screen_bench import Story, clock, grid, kinds, opened, press, settle, still_app, story_app
 
 
 async def test_space_starts_the_step_that_the_line_names_and_then_finishes_it(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         assert "SPACE start COAT 1, wet room" in grid(app)
         await press(app, pilot, frozen, "space")
         assert "COAT 1, wet room started 7:20." in grid(app)
@@ -30,8 +23,7 @@ async def test_space_starts_the_step_that_the_line_names_and_then_finishes_it(tm
 async def test_space_held_for_five_seconds_does_one_thing(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         for _ in range(100):
             frozen.advance(0.05)
             await pilot.press("space")
@@ -42,8 +34,7 @@ async def test_space_held_for_five_seconds_does_one_thing(tmp_path: Path) -> Non
 async def test_space_twice_in_a_second_finishes_nothing(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space space", apart_s=1.0)
         assert "finished" not in kinds(app)
 
@@ -51,8 +42,7 @@ async def test_space_twice_in_a_second_finishes_nothing(tmp_path: Path) -> None:
 async def test_a_finish_just_after_the_start_asks_once(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space space", apart_s=40.0)
         assert "Started 40 sec ago. SPACE = finish, U = it never started." in grid(app)
         assert "finished" not in kinds(app)
@@ -63,8 +53,7 @@ async def test_a_finish_just_after_the_start_asks_once(tmp_path: Path) -> None:
 async def test_a_step_that_is_not_open_asks_before_it_starts(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "2 space")
         assert "opens 11:10" in grid(app)
         assert kinds(app) == []
@@ -75,8 +64,7 @@ async def test_a_step_that_is_not_open_asks_before_it_starts(tmp_path: Path) -> 
 async def test_started_twenty_minutes_ago_is_four_keys(tmp_path: Path) -> None:
     frozen = clock(7, 40, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space b 2")
         assert "20 min ago = 7:20" in grid(app)
         await press(app, pilot, frozen, "enter")
@@ -88,8 +76,7 @@ async def test_started_twenty_minutes_ago_is_four_keys(tmp_path: Path) -> None:
 async def test_forty_minutes_late_and_the_new_plan_taken_is_four_keys(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space")
         await press(app, pilot, frozen, "l 4")
         assert "40 min later = 9:10" in grid(app)
@@ -106,8 +93,7 @@ async def test_forty_minutes_late_and_the_new_plan_taken_is_four_keys(tmp_path: 
 async def test_escape_on_late_keeps_the_old_plan_and_says_what_it_breaks(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space")
         before = app.wall.plan
         assert before is not None
@@ -121,8 +107,7 @@ async def test_escape_on_late_keeps_the_old_plan_and_says_what_it_breaks(tmp_pat
 async def test_walking_away_from_late_leaves_the_choice_waiting(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space l 4 enter r")
         assert app.page == "rooms"
         assert "A choice waits" in grid(app)
@@ -133,8 +118,7 @@ async def test_walking_away_from_late_leaves_the_choice_waiting(tmp_path: Path) 
 async def test_the_enter_that_takes_a_plan_is_dead_for_a_second_after_late_comes_up(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space l 4 enter")
         frozen.advance(0.9)
         await pilot.press("enter")
@@ -145,8 +129,7 @@ async def test_the_enter_that_takes_a_plan_is_dead_for_a_second_after_late_comes
 async def test_undo_brings_back_the_plan_of_before_and_have_it_back_the_other(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         first = grid(app).splitlines()[4:16]
         await press(app, pilot, frozen, "space u")
         assert "Undone: COAT 1 started 7:20. H = have it back" in grid(app)
@@ -158,8 +141,7 @@ async def test_undo_brings_back_the_plan_of_before_and_have_it_back_the_other(tm
 async def test_tacky_holds_the_step_for_half_an_hour(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "t")
         assert kinds(app)[-1] == "tacky"
 
@@ -167,8 +149,7 @@ async def test_tacky_holds_the_step_for_half_an_hour(tmp_path: Path) -> None:
 async def test_big_and_small_letters_do_the_same(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "R")
         assert app.page == "rooms"
         await press(app, pilot, frozen, "m T")
@@ -178,8 +159,7 @@ async def test_big_and_small_letters_do_the_same(tmp_path: Path) -> None:
 async def test_a_wrong_key_says_so_in_one_line_and_does_nothing(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "x")
         assert "X does nothing here. F1 shows the keys." in grid(app)
         assert kinds(app) == []
@@ -188,8 +168,7 @@ async def test_a_wrong_key_says_so_in_one_line_and_does_nothing(tmp_path: Path) 
 async def test_a_note_is_written_as_typed_and_never_read_as_markup(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "n")
         await pilot.press(*"[red]w", "left_square_bracket")
         assert "[red]w[_" in grid(app)
@@ -204,8 +183,7 @@ async def test_a_helper_that_dies_is_started_again_and_the_screen_says_so(tmp_pa
     client = Story()
     client.lost = 1
     app = story_app(tmp_path, frozen, client)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app):
         assert "The planner stopped and is started again." in grid(app)
         assert app.wall.plan is not None
 
@@ -215,8 +193,7 @@ async def test_a_planner_that_fails_is_said_in_the_third_line_till_it_plans_agai
     client = Story()
     client.wrong = "ImportError: made up"
     app = story_app(tmp_path, frozen, client)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "r m")
         assert grid(app).splitlines()[2] == "NO NEW PLAN. The planner failed: ImportError: made up"
         client.wrong = ""
@@ -230,8 +207,7 @@ async def test_no_plan_fits_opens_stuck_and_the_old_plan_stays(tmp_path: Path) -
     frozen = clock(7, 20, 3)
     client = Story()
     app = story_app(tmp_path, frozen, client)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         client.planner.stuck = True
         await press(app, pilot, frozen, "space")
         assert app.page == "stuck"
@@ -244,8 +220,7 @@ async def test_no_plan_fits_opens_stuck_and_the_old_plan_stays(tmp_path: Path) -
 async def test_a_report_that_is_not_saved_is_said_so_and_changes_nothing(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         session = app.wall.session
         assert session is not None
 
@@ -266,8 +241,7 @@ async def test_a_report_that_is_not_saved_is_said_so_and_changes_nothing(tmp_pat
 async def test_the_second_quit_leaves_though_something_is_not_saved(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         assert app.wall.session is not None
         app.wall.session._book.not_saved = "disk full"
         await press(app, pilot, frozen, "q")
@@ -279,8 +253,7 @@ async def test_the_second_quit_leaves_though_something_is_not_saved(tmp_path: Pa
 async def test_while_a_pour_runs_other_keys_are_pressed_twice_and_then_do_one_thing(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space")
         plan = app.wall.plan
         assert plan is not None
@@ -322,8 +295,7 @@ async def test_space_before_the_first_plan_says_that_it_is_being_made_and_the_li
 async def test_a_delay_that_moves_nothing_else_says_so(tmp_path: Path) -> None:
     frozen = clock()
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "l 1 0 enter")
         assert app.page == "morning"
         assert "Nothing else moves. U takes it back." in grid(app)

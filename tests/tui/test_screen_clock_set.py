@@ -1,8 +1,8 @@
 """The computer's clock is set while floors cure: what the screen says, asks, releases and keeps."""
 
-from collections.abc import Sequence
+from collections.abc import AsyncIterator, Sequence
+from contextlib import asynccontextmanager
 from dataclasses import replace
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -12,20 +12,14 @@ from planning.job.plan import Plan, PlannedStep
 from planning.job.states import window_state
 from planning.job.words import Instant
 from planning.records.clock import FrozenClock
-from tests.tui.bench import ChainPlanner, at
-from tests.tui.screen_bench import Story, grid, press, settle, story_app
+from tests.tui.bench import ChainPlanner
+from tests.tui.screen_bench import Story, clock, grid, opened, press, settle, story_app
 from tui.app import MuddayApp
 from tui.standing import with_states
 
 COAT_1, COAT_2 = "wet-room/coats/coat-1", "wet-room/coats/coat-2"
 WALK_MIN = 120
 """How long after its finish a coat of the made-up planner may be walked on."""
-
-
-def clock(hour: int, minute: int) -> FrozenClock:
-    """A clock of a computer that was booted once, so that a jump can be told from time that passed."""
-    moment = datetime.fromtimestamp(at(hour, minute) * 60, UTC)
-    return FrozenClock(moment, boot=1000.0, boot_id="b1")
 
 
 class Shutting(ChainPlanner):
@@ -43,26 +37,31 @@ class Shutting(ChainPlanner):
         return replace(step, window=replace(step.window, shuts=shuts, state=window_state(opens, shuts, now)))
 
 
+def booted_once() -> FrozenClock:
+    """The clock at 7:20 of a computer that was booted once, so that a jump can be told from time that passed."""
+    return clock(7, 20, 3, "b1")
+
+
 def app_of(folder: Path, frozen: FrozenClock) -> MuddayApp:
     story = Story()
     story.planner = Shutting()
     return story_app(folder, frozen, story)
 
 
-async def coat_1_done(app: MuddayApp, pilot: Any, frozen: FrozenClock) -> Instant:
-    """Start and finish coat 1; returns the instant of its finish."""
-    await press(app, pilot, frozen, "space")
-    frozen.advance(70 * 60)
-    app.tick()
-    await settle(app, pilot)
-    if app.page == "away":
-        await press(app, pilot, frozen, "escape")
-    app.wall.marked = COAT_1
-    await press(app, pilot, frozen, "space")
-    step = app.wall.step(COAT_1)
-    assert step is not None
-    assert step.state == "curing"
-    return app.wall.now()
+@asynccontextmanager
+async def coat_1_cures(app: MuddayApp, frozen: FrozenClock) -> AsyncIterator[tuple[Any, Instant]]:
+    """The app just after coat 1 was worked; gives what presses its keys, and the instant of its finish."""
+    async with opened(app) as pilot:
+        await press(app, pilot, frozen, "space")
+        frozen.advance(70 * 60)
+        app.tick()
+        await settle(app, pilot)
+        if app.page == "away":
+            await press(app, pilot, frozen, "escape")
+        app.wall.marked = COAT_1
+        await press(app, pilot, frozen, "space")
+        assert state(app, COAT_1) == "curing"
+        yield pilot, app.wall.now()
 
 
 def state(app: MuddayApp, step_id: str) -> str:
@@ -79,11 +78,9 @@ async def jump(app: MuddayApp, pilot: Any, frozen: FrozenClock, minutes: int) ->
 
 
 async def test_a_clock_set_ahead_releases_nothing_asks_in_words_and_is_kept_as_asked(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     app = app_of(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, _):
         await jump(app, pilot, frozen, WALK_MIN + 60)
         assert app.page == "time"
         assert "This computer's clock went 3 h ahead at once" in grid(app)
@@ -101,11 +98,9 @@ async def test_a_clock_set_ahead_releases_nothing_asks_in_words_and_is_kept_as_a
 
 
 async def test_a_clock_set_back_releases_nothing_by_the_time_counted_either(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     app = app_of(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        finish = await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, finish):
         await jump(app, pilot, frozen, -60)
         frozen.advance(WALK_MIN * 60)
         app.tick()
@@ -119,11 +114,9 @@ async def test_a_clock_set_back_releases_nothing_by_the_time_counted_either(tmp_
 
 
 async def test_the_clock_is_right_moves_what_was_noted_and_the_wait_lasts_its_time(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     app = app_of(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        finish = await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, finish):
         await jump(app, pilot, frozen, WALK_MIN + 60)
         await press(app, pilot, frozen, "enter")
         assert "Noted which time is right." in grid(app)
@@ -138,11 +131,9 @@ async def test_the_clock_is_right_moves_what_was_noted_and_the_wait_lasts_its_ti
 
 
 async def test_the_clock_is_wrong_leaves_it_out_and_nothing_is_asked_again(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     app = app_of(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        finish = await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, finish):
         await jump(app, pilot, frozen, 24 * 60)
         await press(app, pilot, frozen, "2 enter")
         assert app.page != "time"
@@ -150,8 +141,7 @@ async def test_the_clock_is_wrong_leaves_it_out_and_nothing_is_asked_again(tmp_p
         assert "8:30" in grid(app).splitlines()[0]
         assert state(app, COAT_1) == "curing"
     again = app_of(tmp_path, frozen)
-    async with again.run_test(size=(80, 24)) as pilot:
-        await settle(again, pilot)
+    async with opened(again) as pilot:
         again.tick()
         await settle(again, pilot)
         assert again.page != "time", "the answer holds over a restart"
@@ -160,17 +150,14 @@ async def test_the_clock_is_wrong_leaves_it_out_and_nothing_is_asked_again(tmp_p
 
 
 async def test_an_open_question_is_asked_again_after_a_restart_and_after_a_new_boot(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     app = app_of(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, _):
         await jump(app, pilot, frozen, WALK_MIN + 60)
     for boot_id in ("b1", "b2"):
         later = FrozenClock(frozen.wall(), frozen.boot() if boot_id == "b1" else 30.0, boot_id)
         again = app_of(tmp_path, later)
-        async with again.run_test(size=(80, 24)) as pilot:
-            await settle(again, pilot)
+        async with opened(again) as pilot:
             again.tick()
             await settle(again, pilot)
             assert state(again, COAT_1) == "curing"
@@ -178,11 +165,9 @@ async def test_an_open_question_is_asked_again_after_a_restart_and_after_a_new_b
 
 
 async def test_a_clock_that_is_set_right_again_ends_the_question(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     app = app_of(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, _):
         await jump(app, pilot, frozen, 60)
         await jump(app, pilot, frozen, -60)
         assert "WHICH TIME" not in grid(app)
@@ -193,11 +178,9 @@ async def test_a_clock_that_is_set_right_again_ends_the_question(tmp_path: Path)
 
 
 async def test_an_answer_that_cannot_be_saved_leaves_the_question_open(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     app = app_of(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, _):
         await jump(app, pilot, frozen, 60)
         record = tmp_path / "job.record"
         away = record.rename(tmp_path / "away")
@@ -210,13 +193,11 @@ async def test_an_answer_that_cannot_be_saved_leaves_the_question_open(tmp_path:
 
 
 async def test_a_lid_closed_over_the_end_of_a_window_is_one_alert_and_none_after_it_was_heard(tmp_path: Path) -> None:
-    frozen = clock(7, 20)
+    frozen = booted_once()
     bells: list[int] = []
     app = app_of(tmp_path, frozen)
     app.bell = lambda: bells.append(1)  # type: ignore[method-assign]
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
-        finish = await coat_1_done(app, pilot, frozen)
+    async with coat_1_cures(app, frozen) as (pilot, finish):
         shuts = finish + 160 + 60
         frozen.advance((shuts - 60 - app.wall.now()) * 60)
         app.tick()
@@ -238,8 +219,7 @@ async def test_a_lid_closed_over_the_end_of_a_window_is_one_alert_and_none_after
         assert "Heard." in grid(app)
     again = app_of(tmp_path, frozen)
     again.bell = lambda: bells.append(1)  # type: ignore[method-assign]
-    async with again.run_test(size=(80, 24)) as pilot:
-        await settle(again, pilot)
+    async with opened(again) as pilot:
         for _ in range(20):
             frozen.advance(60)
             again.watch_clock.look()

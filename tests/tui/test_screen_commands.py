@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.pages_shown import SHOWN
-from tests.tui.screen_bench import clock, grid, press, settle, still_app
+from tests.tui.screen_bench import clock, grid, opened, press, settle, still_app
 from tui.commands import COMMANDS, EVERYWHERE, GO, NO_LOCAL_KEY, PAGES, find, local_commands, markdown, rows
 
 ROOT = Path(__file__).parents[2]
@@ -48,8 +48,7 @@ def test_the_table_for_the_readme_has_a_row_for_every_command() -> None:
 async def test_every_key_of_every_page_can_be_pressed(page: str, tmp_path: Path) -> None:
     frozen = clock()
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         for command in COMMANDS:
             if command.id in LEAVES or (
                 command.page != page and page != "morning" and command.key not in EACH_PAGE_OWN
@@ -74,8 +73,7 @@ async def test_every_key_of_every_page_can_be_pressed(page: str, tmp_path: Path)
 async def test_help_shows_every_key_that_works_here(tmp_path: Path) -> None:
     frozen = clock()
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(200, 60)) as pilot:
-        await settle(app, pilot)
+    async with opened(app, (200, 60)) as pilot:
         await press(app, pilot, frozen, "r f1")
         shown = grid(app)
         for each in COMMANDS:
@@ -89,8 +87,7 @@ async def test_help_shows_every_key_that_works_here(tmp_path: Path) -> None:
 
 async def test_the_palette_offers_every_command_that_works_here(tmp_path: Path) -> None:
     app = still_app(tmp_path, clock())
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app):
         offered = {command.title for command in app.get_system_commands(app.screen)}
         here = [each for each in COMMANDS if each.page in ("morning", GO, EVERYWHERE)]
         assert {f"{each.cap}  {each.help}" for each in here} == offered

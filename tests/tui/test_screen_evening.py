@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from planning.handover.told import told_notes
-from tests.tui.screen_bench import Story, clock, grid, press, settle, story_app
+from tests.tui.screen_bench import Story, clock, grid, opened, press, story_app
 
 FILLED: dict[str, Any] = {
     "note": "GUEST HOUSE: WED 3 JUN\n\nDONE TODAY  coat 1\n",
@@ -37,8 +37,7 @@ def story() -> Story:
 async def test_v_shows_one_note_after_the_other_and_the_questions_stand_above_all(tmp_path: Path) -> None:
     frozen = clock(15, 55, 3)
     app = story_app(tmp_path, frozen, story())
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "e")
         for heading, line in (("THE NOTE FOR THE OWNER", "coat 1"), ("THE NOTE FOR THE OWNER, LONG", "66 F"),
                               ("THE NOTE FOR THE CONTRACTOR", "PEOPLE AND HOURS")):  # fmt: skip
@@ -54,8 +53,7 @@ async def test_v_shows_one_note_after_the_other_and_the_questions_stand_above_al
 async def test_enter_saves_the_note_as_text_and_page_and_keeps_that_it_was_handed_over(tmp_path: Path) -> None:
     frozen = clock(15, 55, 3)
     app = story_app(tmp_path, frozen, story())
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "e enter v v enter")
         session = app.wall.session
         assert session is not None
@@ -69,8 +67,7 @@ async def test_enter_saves_the_note_as_text_and_page_and_keeps_that_it_was_hande
 async def test_space_ticks_the_list_before_driving_off_and_again_takes_the_tick_back(tmp_path: Path) -> None:
     frozen = clock(15, 55, 3)
     app = story_app(tmp_path, frozen, story())
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "e")
         assert "BEFORE YOU DRIVE OFF: 2 to see to. K" in grid(app)
         await press(app, pilot, frozen, "k space")
@@ -90,8 +87,7 @@ async def test_space_ticks_the_list_before_driving_off_and_again_takes_the_tick_
 async def test_sheets_and_calendar_are_written_beside_the_job(tmp_path: Path) -> None:
     frozen = clock(15, 55, 3)
     app = story_app(tmp_path, frozen, story())
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "e f i")
         session = app.wall.session
         assert session is not None

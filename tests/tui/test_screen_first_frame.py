@@ -4,7 +4,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.tui.screen_bench import Still, clock, grid, press, settle, still_app
+from tests.tui.screen_bench import Still, clock, grid, opened, press, still_app
 
 ROOT = Path(__file__).parents[2]
 HEAVY = ("ortools", "pandas", "numpy", "pint", "pydantic", "dateutil.rrule", "matplotlib")
@@ -76,8 +76,7 @@ async def test_without_a_saved_plan_the_screen_says_that_it_plans(tmp_path: Path
 async def test_after_ten_the_program_opens_on_the_page_that_was_left(tmp_path: Path) -> None:
     frozen = clock(10, 30)
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "r space")
     from tui.app import MuddayApp
 

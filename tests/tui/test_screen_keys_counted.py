@@ -5,14 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from planning.job.events import standing
-from tests.tui.screen_bench import clock, grid, press, settle, still_app, story_app
+from tests.tui.screen_bench import clock, grid, kinds, opened, press, still_app, story_app
 from tui.app import MuddayApp
-
-
-def kinds(app: MuddayApp) -> list[str]:
-    assert app.wall.session is not None
-    return [event.kind for event in standing(app.wall.session.events) if event.kind != "job_file"]
 
 
 def shows(text: str) -> Callable[[MuddayApp], bool]:
@@ -51,8 +45,7 @@ async def test_an_act_of_the_day_takes_no_more_keys_than_it_may(
     app = story_app(tmp_path, frozen) if job == "story" else still_app(tmp_path, frozen)
     before, bar, counted = keys.rpartition("|")
     assert len(counted.split()) <= most, act
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, before)
         if bar:
             frozen.advance(3 * 60)
@@ -65,8 +58,7 @@ async def test_caps_lock_changes_nothing(tmp_path: Path) -> None:
         (tmp_path / folder).mkdir()
         frozen = clock()
         app = still_app(tmp_path / folder, frozen)
-        async with app.run_test(size=(80, 24)) as pilot:
-            await settle(app, pilot)
+        async with opened(app) as pilot:
             await press(app, pilot, frozen, keys)
             assert "gone" in kinds(app)
 
@@ -74,8 +66,7 @@ async def test_caps_lock_changes_nothing(tmp_path: Path) -> None:
 async def test_twenty_acts_taken_back_bring_the_first_picture_back(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         first = grid(app).splitlines()[3:-3]
         for _ in range(20):
             await press(app, pilot, frozen, "t", apart_s=1.0)

@@ -2,23 +2,16 @@
 
 from pathlib import Path
 
-from planning.job.events import standing
 from tests.tui.bench import session as other_window
-from tests.tui.screen_bench import Still, clock, grid, press, settle, still_app, story_app
+from tests.tui.screen_bench import Still, clock, grid, kinds, opened, press, settle, still_app, story_app
 from tui.app import MuddayApp
-
-
-def kinds(app: MuddayApp) -> list[str]:
-    assert app.wall.session is not None
-    return [event.kind for event in standing(app.wall.session.events) if event.kind != "job_file"]
 
 
 async def test_after_the_lid_was_shut_one_bell_one_list_and_nothing_marked(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
     bells: list[int] = []
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space")
         app.tick()
         app.bell = lambda: bells.append(1)  # type: ignore[method-assign]
@@ -41,8 +34,7 @@ async def test_after_the_lid_was_shut_one_bell_one_list_and_nothing_marked(tmp_p
 async def test_a_clock_put_back_an_hour_unfinishes_nothing_and_says_so(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space")
         frozen.advance(600)
         await press(app, pilot, frozen, "space")
@@ -60,8 +52,7 @@ async def test_a_window_that_opens_rings_once_and_is_heard_with_escape(tmp_path:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
     bells: list[int] = []
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space")
         frozen.advance(69 * 60)
         app.watch_clock.look()
@@ -81,8 +72,7 @@ async def test_a_window_that_opens_rings_once_and_is_heard_with_escape(tmp_path:
 async def test_own_ways_are_lived_by_at_once_and_kept_for_the_next_time(tmp_path: Path) -> None:
     frozen = clock()
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "o 7 right 8 right right")
         assert app.theme == "mud-light"
         assert app.guard.quiet_s == 1.0
@@ -98,23 +88,21 @@ async def test_without_a_job_the_files_of_the_folder_and_a_made_up_job_are_offer
     app = MuddayApp(None, frozen)
     page = app.pages["start"]
     page.folder = tmp_path  # type: ignore[attr-defined]
-    opened: list[Path] = []
-    app.open_job = opened.append  # type: ignore[method-assign]
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    asked: list[Path] = []
+    app.open_job = asked.append  # type: ignore[method-assign]
+    async with opened(app) as pilot:
         assert "1  Open corner.toml" in grid(app)
         assert "other.toml" not in grid(app)
         assert "2  Start a job" in grid(app)
         await press(app, pilot, frozen, "3 1")
-        assert [path.name for path in opened] == ["guest-house.toml", "corner.toml"]
+        assert [path.name for path in asked] == ["guest-house.toml", "corner.toml"]
         assert (tmp_path / "guest-house.toml").exists()
 
 
 async def test_what_another_window_notes_shows_here_too(tmp_path: Path) -> None:
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         other = other_window(tmp_path, frozen)
         other.start("wet-room/coats/coat-1")
         other.close()
@@ -130,8 +118,7 @@ async def test_a_program_that_goes_wrong_inside_leaves_with_one_and_no_traceback
         raise ZeroDivisionError("made up")
 
     try:
-        async with app.run_test(size=(80, 24)) as pilot:
-            await settle(app, pilot)
+        async with opened(app) as pilot:
             app.call_later(wrong)
             await pilot.pause()
     except ZeroDivisionError:
@@ -144,8 +131,7 @@ async def test_a_program_that_goes_wrong_inside_leaves_with_one_and_no_traceback
 async def test_the_far_view_comes_by_itself_when_nobody_touches_the_clocks_for_a_minute(tmp_path: Path) -> None:
     frozen = clock(10, 58, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "space")
         frozen.advance(30 * 60)
         app.watch_clock.look()

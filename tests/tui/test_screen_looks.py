@@ -8,7 +8,7 @@ from rich.color import ColorSystem
 from textual.color import Color
 
 from tests.tui.pages_shown import SHOWN
-from tests.tui.screen_bench import clock, grid, press, settle, still_app
+from tests.tui.screen_bench import clock, grid, opened, press, settle, still_app
 from tui.app import MuddayApp
 from tui.screens.lanes import RunKind, draw_run
 from tui.themes import THEMES, theme_of_terminal
@@ -20,35 +20,43 @@ BLOCKS = 3.0
 BLOCK_LOOKS = frozenset(("noway",))
 
 
-def rgb(color: RichColor | None, fallback: Color) -> tuple[int, int, int]:
+Rgb = tuple[int, int, int]
+
+
+def rgb(color: RichColor | None, fallback: Color) -> Rgb:
     if color is None or color.triplet is None:
         return fallback.rgb
     return color.triplet.red, color.triplet.green, color.triplet.blue
 
 
-def luminance(color: tuple[int, int, int]) -> float:
+def luminance(color: Rgb) -> float:
     """Relative luminance of WCAG 2.2."""
     parts = [c / 255 for c in color]
     red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
-def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
+def contrast(one: Rgb, other: Rgb) -> float:
     light, dark = sorted((luminance(one), luminance(other)), reverse=True)
     return (light + 0.05) / (dark + 0.05)
 
 
-@pytest.mark.parametrize("theme", [theme.name for theme in THEMES])
-async def test_every_look_can_be_read_in_every_theme(theme: str, tmp_path: Path) -> None:
-    app = still_app(tmp_path, clock())
+async def looks_of(theme: str, folder: Path) -> list[tuple[str, Rgb, Rgb]]:
+    """Every look as it is painted in a theme: its name, its color, its ground."""
+    app = still_app(folder, clock())
     async with app.run_test(size=(80, 24)) as pilot:
         app.theme = theme
         await settle(app, pilot)
-        painter = app.query_one("#body", Lines)
-        for look in LOOKS:
-            style = painter.look(look)
-            seen = contrast(rgb(style.color, app.screen.styles.color), rgb(style.bgcolor, app.screen.styles.background))
-            assert seen >= (BLOCKS if look in BLOCK_LOOKS else TEXT), (look, seen)
+        painter, screen = app.query_one("#body", Lines), app.screen.styles
+        styles = [(look, painter.look(look)) for look in LOOKS]
+        return [(look, rgb(s.color, screen.color), rgb(s.bgcolor, screen.background)) for look, s in styles]
+
+
+@pytest.mark.parametrize("theme", [theme.name for theme in THEMES])
+async def test_every_look_can_be_read_in_every_theme(theme: str, tmp_path: Path) -> None:
+    for look, fore, ground in await looks_of(theme, tmp_path):
+        seen = contrast(fore, ground)
+        assert seen >= (BLOCKS if look in BLOCK_LOOKS else TEXT), (look, seen)
 
 
 def same_colored(app: MuddayApp) -> list[str]:
@@ -83,8 +91,7 @@ SIZES = ((1, 1), (20, 5), (40, 10), (59, 17), (80, 16), (100, 30), (250, 80))
 async def test_no_size_of_the_window_brings_any_page_down(tmp_path: Path) -> None:
     frozen = clock()
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         for keys in ("m", "r", "c", "f", "p", "e", "d", "a", "w", "j", "v", "escape j g", "j i 1 1 escape", "o", "f1"):
             await press(app, pilot, frozen, keys)
             for width, height in SIZES:
@@ -98,8 +105,7 @@ async def test_no_size_of_the_window_brings_any_page_down(tmp_path: Path) -> Non
 async def test_without_any_style_the_text_says_how_every_step_of_the_day_stands(tmp_path: Path) -> None:
     frozen = clock()
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(120, 40)) as pilot:
-        await settle(app, pilot)
+    async with opened(app, (120, 40)):
         rows = [row for row in grid(app).splitlines() if row[:3].strip(" >").isdigit()]
         words = ("WAIT", "READY", "HANDS", "CURING", "DONE", "HOLD", "MISSED")
         assert len(rows) >= 4
@@ -114,16 +120,9 @@ def test_every_page_has_a_scene() -> None:
 
 @pytest.mark.parametrize("theme", [theme.name for theme in THEMES])
 async def test_with_sixteen_colors_no_look_melts_into_its_ground(theme: str, tmp_path: Path) -> None:
-    app = still_app(tmp_path, clock())
-    async with app.run_test(size=(80, 24)) as pilot:
-        app.theme = theme
-        await settle(app, pilot)
-        painter = app.query_one("#body", Lines)
-        for look in LOOKS:
-            style = painter.look(look)
-            fore, ground = (rgb(style.color, app.screen.styles.color), rgb(style.bgcolor, app.screen.styles.background))
-            few = [RichColor.from_rgb(*each).downgrade(ColorSystem.STANDARD).number for each in (fore, ground)]
-            assert few[0] != few[1], look
+    for look, fore, ground in await looks_of(theme, tmp_path):
+        few = [RichColor.from_rgb(*each).downgrade(ColorSystem.STANDARD).number for each in (fore, ground)]
+        assert few[0] != few[1], look
 
 
 def test_work_drying_open_stay_off_no_way_and_flood_are_told_apart_without_any_color() -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.pages_shown import SIZES
-from tests.tui.screen_bench import clock, grid, press, settle
+from tests.tui.screen_bench import clock, grid, opened, press
 from tui.app import MuddayApp
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -23,8 +23,7 @@ async def test_the_page_without_a_job_looks_as_it_did(
     frozen = clock()
     app = MuddayApp(None, frozen)
     app.pages["start"].folder = Path("jobs")  # type: ignore[attr-defined]
-    async with app.run_test(size=size) as pilot:
-        await settle(app, pilot)
+    async with opened(app, size) as pilot:
         await press(app, pilot, frozen, PAGES[name])
         text = grid(app)
     lines = text.splitlines()

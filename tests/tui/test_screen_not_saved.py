@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from planning.job.events import standing
-from tests.tui.screen_bench import clock, grid, press, settle, story_app
+from tests.tui.screen_bench import clock, grid, opened, press, story_app
 
 COAT_1 = "wet-room/coats/coat-1"
 Trouble = Callable[[Path], Iterator[None]]
@@ -50,8 +50,7 @@ async def test_what_is_not_saved_is_said_so_and_the_next_press_saves_it_once(
     monkeypatch.setattr("planning.records.record_file.TIMEOUT_S", 0.05)
     frozen = clock(7, 20, 3)
     app = story_app(tmp_path, frozen)
-    async with app.run_test(size=(120, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app, (120, 24)) as pilot:
         session = app.wall.session
         assert session is not None
         session.note("note", {"value": "there is a record"})

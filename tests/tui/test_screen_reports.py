@@ -9,7 +9,7 @@ import pytest
 from planning.job.events import Event, standing
 from planning.job.hours import local
 from tests.tui.bench import ZONE, at
-from tests.tui.screen_bench import clock, grid, press, settle, still_app
+from tests.tui.screen_bench import clock, grid, opened, press, still_app
 from tui.app import MuddayApp
 from tui.screens.number_line import NumberLine
 
@@ -22,8 +22,7 @@ def last(app: MuddayApp) -> Event:
 async def after(folder: Path, keys: str) -> tuple[MuddayApp, str]:
     frozen = clock()
     app = still_app(folder, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, keys)
         return app, grid(app)
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from planning.job.events import standing
 from planning.records.job_file import read_job
-from tests.tui.screen_bench import Still, clock, grid, press, settle, still_app
+from tests.tui.screen_bench import Still, clock, grid, opened, press, settle, still_app
 from tui.app import MuddayApp
 from tui.job_changes import change_job, menu
 
@@ -38,8 +38,7 @@ async def test_a_powder_room_is_planned_from_nothing_in_few_keys_and_without_an_
     client = Starter()
     client.path = tmp_path / "powder-room.toml"
     monkeypatch.setattr("tui.plan_client.PlanClient", lambda path: client)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         assert "Start a job" in grid(app)
         keys = 1
         await press(app, pilot, frozen, "1")
@@ -73,8 +72,7 @@ async def test_an_answer_that_is_not_clear_is_kept_and_says_how_to_write_it(tmp_
     monkeypatch.chdir(tmp_path)
     frozen = clock()
     app = MuddayApp(None, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "1 enter")
         await typed(app, pilot, "now and then")
         await press(app, pilot, frozen, "enter")
@@ -90,8 +88,7 @@ async def test_an_answer_that_is_not_clear_is_kept_and_says_how_to_write_it(tmp_
 async def after(folder: Path, keys: str) -> tuple[MuddayApp, str]:
     frozen = clock()
     app = still_app(folder, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, keys)
         return app, grid(app)
 
@@ -136,8 +133,7 @@ async def test_what_matters_most_is_changed_in_the_job_file_and_the_rest_stays(t
 async def test_own_ways_are_in_the_record_and_outlive_the_saved_plan(tmp_path: Path) -> None:
     frozen = clock()
     app = still_app(tmp_path, frozen)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         await press(app, pilot, frozen, "o 7 right")
         assert app.wall.session is not None
         assert [e.kind for e in standing(app.wall.session.events)][-1] == "ways"
@@ -145,6 +141,5 @@ async def test_own_ways_are_in_the_record_and_outlive_the_saved_plan(tmp_path: P
         assert "Nothing of today is left to undo." in grid(app)
     (tmp_path / "guest-house.plan.json").unlink()
     again = MuddayApp(tmp_path / "guest-house.toml", frozen, Still())
-    async with again.run_test(size=(80, 24)) as pilot:
-        await settle(again, pilot)
+    async with opened(again) as pilot:
         assert again.guard.quiet_s == 1.0

@@ -16,7 +16,7 @@ from planning.schedule.latest import latest_in_any_order
 from planning.schedule.make_plan import make_plan
 from tests.planning.schedule.test_make_plan import ONE_TOILET
 from tests.tui.bench import JOB, ChainPlanner, at
-from tests.tui.screen_bench import Story, clock, grid, press, settle, story_app
+from tests.tui.screen_bench import Story, clock, grid, opened, press, story_app
 from tui.__main__ import main
 from tui.plan_lines import choice_from, choice_table
 
@@ -36,8 +36,7 @@ async def test_the_ways_out_show_under_the_clash_and_enter_takes_the_marked_one(
     client = Story()
     client.planner = OneWayOut()
     app = story_app(tmp_path, frozen, client)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await settle(app, pilot)
+    async with opened(app) as pilot:
         client.planner.stuck = True
         await press(app, pilot, frozen, "space")
         shown = grid(app)

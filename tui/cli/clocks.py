@@ -5,7 +5,7 @@ import argparse
 from planning.job.job import Job
 from planning.job.plan import Plan
 from planning.job.plan_json import iso
-from planning.job.words import Instant, WindowState
+from planning.job.words import Instant
 from planning.quantities.show import show_clock, show_minutes
 from tui.cli.opening import current_plan, job_of, open_session
 from tui.cli.out import print_json
@@ -14,14 +14,7 @@ from tui.cli.wrong import DONE
 from tui.mixes import mixes
 from tui.pour_clock import all_running, mixes_of
 from tui.running import Running, next_end
-
-WORDS: dict[WindowState, str] = {
-    "shut": "SHUT",
-    "closing": "CLOSING",
-    "open": "OPEN",
-    "soon": "SOON",
-    "not_yet": "NOT YET",
-}
+from tui.words import WINDOW_WORDS
 
 
 def run(args: argparse.Namespace) -> int:
@@ -51,7 +44,7 @@ def _line(each: Running, plan: Plan, job: Job, now: Instant) -> str:
     else:
         tail = f"shuts {show_clock(due, job.zone, now)}, {show_minutes(due - now)} left"
     what = {"start": each.step.title, "walk": f"walk on it ({each.step.title})"}.get(each.what, each.what)
-    return f"{WORDS[each.state]:<8} {room_words(plan, each.step)}, {what}: {tail}".rstrip(": ")
+    return f"{WINDOW_WORDS[each.state]:<8} {room_words(plan, each.step)}, {what}: {tail}".rstrip(": ")
 
 
 def _as_dict(each: Running, job: Job) -> dict[str, str | None]:

@@ -116,7 +116,8 @@ def run_drive_off(args: argparse.Namespace) -> int:
     for n in dict.fromkeys(args.lines):
         session.note("ticked", {"leave": lines[n - 1].key, "day": facts.today.isoformat(),
                                 "value": "off" if args.off else "on"})  # fmt: skip
-    facts = facts_of(session)
+    if args.lines:
+        facts = facts_of(session)
     if args.format == "json":
         print_json([{"key": each.key, "words": each.words, "done": each.done} for each in drive_off(facts)])
     else:

@@ -8,7 +8,6 @@ from dataclasses import replace
 from planning.job.hours import local
 from planning.job.job import Job
 from planning.job.progress import read_progress
-from planning.job.step import Step
 from planning.job.words import Minutes
 from planning.learning.hours import HoursSpent, hours_spent
 from planning.learning.observed import Observation, labour_seen, waits_seen
@@ -40,7 +39,7 @@ def run_learn(args: argparse.Namespace) -> int:
     if args.format == "json":
         print_json(_as_dict(job, seen, found, made))
     else:
-        sys.stdout.write("\n".join([*_seen_lines(job, seen, found), *_offer_lines(args, session, made)]) + "\n")
+        sys.stdout.write("\n".join([*_seen_lines(seen, found), *_offer_lines(args, session, made)]) + "\n")
     return DONE
 
 
@@ -62,7 +61,7 @@ def _take(args: argparse.Namespace, made: Sequence[Offer]) -> int:
     return DONE
 
 
-def _seen_lines(job: Job, seen: Sequence[Observation], found: dict[str, Pace | None]) -> list[str]:
+def _seen_lines(seen: Sequence[Observation], found: dict[str, Pace | None]) -> list[str]:
     lines = ["WHAT WAS SEEN    times the usual, and how many times it was seen", ""]
     for key, pace in found.items():
         count = sum(1 for each in seen if each.key == key)
@@ -127,7 +126,7 @@ def run_hours(args: argparse.Namespace) -> int:
         kinds = {kind: {"usual": usual, "real": real} for kind, (usual, real) in spent.by_kind.items()}
         print_json({"job": job.name, "by_person": people, "by_kind": kinds})
     else:
-        sys.stdout.write(hours_text(job, session.steps, spent))
+        sys.stdout.write(hours_text(job, spent))
     return DONE
 
 
@@ -136,7 +135,7 @@ def _hours(minutes: Minutes) -> str:
     return f"{minutes // 60} h {minutes % 60:02d}" if minutes >= 60 else f"{minutes} min"
 
 
-def hours_text(job: Job, steps: Sequence[Step], spent: HoursSpent) -> str:
+def hours_text(job: Job, spent: HoursSpent) -> str:
     """The tables as text."""
     if not spent.by_person:
         return "No hours yet: mark steps begun and done.\n"

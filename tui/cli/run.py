@@ -8,7 +8,7 @@ from importlib import import_module
 from io import TextIOWrapper
 
 from tui.cli.parser import COMMANDS, command_parser, screen_parser
-from tui.cli.wrong import BAD_INPUT, DONE, NO_PLAN, NothingFits, WrongUse
+from tui.cli.wrong import BAD_INPUT, DONE, NO_PLAN, WrongUse
 
 LONGEST = 600
 """Signs of a line that says what is wrong; words typed without end are cut."""
@@ -32,8 +32,6 @@ def run(words: Sequence[str]) -> int:
         return left.code if isinstance(left.code, int) else BAD_INPUT
     except KeyboardInterrupt:
         return STOPPED
-    except NothingFits:
-        return NO_PLAN
     except Exception as wrong:  # the last stop before the user: one line instead of a traceback
         return _say(wrong)
     return code

@@ -47,8 +47,10 @@ def _new_job(text: str) -> Path | None:
     A program that names a file which is not there gets the mistake told instead of a screen.
     """
     path = Path(text)
+    if path.exists() or not sys.stdin.isatty():
+        return None
     named = path if path.suffix == ".toml" else path.with_name(path.name + ".toml")
-    if path.exists() or named.exists() or not named.parent.is_dir() or not sys.stdin.isatty():
+    if named.exists() or not named.parent.is_dir():
         return None
     return named
 

@@ -20,7 +20,7 @@ def run_stay_off(args: argparse.Namespace) -> int:
     """Print a sheet for each room that nobody may walk in, or for one room."""
     session = open_session(args)
     job = job_of(session)
-    offs = rooms_off(current_plan(session), job, session.steps, session.events, session.now())
+    offs = rooms_off(facts_of(session))
     if args.room is not None:
         room = room_named(args.room, job)
         if room not in offs:
@@ -59,7 +59,7 @@ def run_release(args: argparse.Namespace) -> int:
         ]  # fmt: skip
         print_json({"job": job.name, "releases": floors, "book": book})
     else:
-        sys.stdout.write(release_table(facts.plan, job, session.steps, session.events, session.now()))
+        sys.stdout.write(release_table(facts))
     return DONE
 
 

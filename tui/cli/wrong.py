@@ -7,9 +7,3 @@ class WrongUse(Exception):  # it names what went wrong on the line typed, not a 
     """Bad input: what is wrong and how to write it right."""
 
     code = BAD_INPUT
-
-
-class NothingFits(Exception):  # an answer, not a fault
-    """The command's answer is that there is no plan, or that the plan given breaks a rule. Already said on stdout."""
-
-    code = NO_PLAN

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from tui.job_text import rooms_of
+from tui.job_text import rooms_of, why_not_written
 from tui.screens.add_room_side import comes_to
 from tui.screens.number_line import text_line
 from tui.screens.page import Deck, Page, window_of
@@ -94,7 +94,7 @@ class AddRoom(Page):
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """The short list; or the lines left and what they come to right (below where it is narrow)."""
         if not self._groups():
-            return texts(["", "The methods are being read."], "dim")
+            return self.waiting(width, "The methods are being read.")
         if self.draft is None:
             return self._list(width, height)
         rows = self._lines()
@@ -109,8 +109,9 @@ class AddRoom(Page):
         tried = self.wall.pages.get("try") or {}
         if tried.get("read_as"):
             left += [(), *texts(f"Read as: {each}" for each in wrap(str(tried["read_as"]), LEFT - 12))]
-        right = comes_to(tried, self.wall, width - LEFT - 1 if width >= SMALL else width, height)
-        return (join(left, right, LEFT) if width >= SMALL else [*left, (), *right])[: max(0, height)]
+        if width >= SMALL:
+            return join(left, comes_to(tried, self.wall, width - LEFT - 1, height), LEFT)[: max(0, height)]
+        return [*left, (), *comes_to(tried, self.wall, width, height - len(left) - 1)][: max(0, height)]
 
     def _list(self, width: int, height: int) -> list[Line]:
         what = "WHAT IS IT" if self.group is None else f"WHAT IS IT: {self._groups()[self.group]['title']}"
@@ -252,8 +253,7 @@ class AddRoom(Page):
 
     def _written(self, tried: dict[str, Any]) -> None:
         if not tried.get("written"):
-            what = (tried.get("problems") or ["it could not be written"])[0]
-            self.deck.say(f"Not kept: {what}")
+            self.deck.say(f"Not kept: {why_not_written(tried)}")
             return
         assert self.draft is not None
         name, changed, new = self.draft.name, self.number is not None, self.wall.new_job is not None

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from tui.screens.number_line import NumberLine
-from tui.screens.page import Page
+from tui.screens.page import RowsPage
 from tui.widgets.lines import Line, line, texts
 from tui.words import room_name, shorten, wrap, zone_of
 
@@ -14,22 +14,22 @@ NOTES = (
 )
 
 
-class AirPage(Page):
+class AirPage(RowsPage[dict[str, Any]]):
     """The page."""
 
     name = "air"
     fills = ("air",)
 
-    def rooms(self) -> list[dict[str, Any]]:
+    def rows(self) -> list[dict[str, Any]]:
         """Each room's air as the helper filled it in."""
         filled = self.wall.pages.get("air")
         return list(filled["rooms"]) if filled else []
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """A row a room, and what holds the marked one."""
-        plan, rooms = self.wall.plan, self.rooms()
+        plan, rooms = self.wall.plan, self.rows()
         if plan is None or not rooms:
-            return texts(["", "The air is being worked out."], "dim")
+            return self.waiting(width, "The air is being worked out.")
         self.at = max(0, min(self.at, len(rooms) - 1))
         head = f"     {'ROOM':<13}{'AIR':<7}{'RH':<7}{'FLOOR':<8}{'DRYING':<9}{'SETTING':<9}SAYS"
         made: list[Line] = [(), line((head, "dim"))]
@@ -62,23 +62,11 @@ class AirPage(Page):
         """As G."""
         self.on_read()
 
-    def move(self, down: int) -> None:
-        """Another room."""
-        self.at = max(0, min(len(self.rooms()) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """That room."""
-        if number <= len(self.rooms()):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There is no line {number}.")
-
     def on_read(self) -> None:
         """Ask for three numbers in the job's units: air, RH, floor."""
-        plan, rooms = self.wall.plan, self.rooms()
-        if plan is None or not rooms:
+        plan, room = self.wall.plan, self.marked()
+        if plan is None or room is None:
             return
-        room = rooms[min(self.at, len(rooms) - 1)]
         unit = "C" if self.wall.pages["air"]["units"] == "metric" else "F"
         asks = f"{room_name(plan, room['room'])}: air {unit}, RH %, floor {unit} (68 55 66):"
         self.deck.ask(NumberLine(asks, "text", self.wall.now(), zone_of(plan), lambda at: None,
@@ -93,10 +81,10 @@ class AirPage(Page):
 
     def on_same(self) -> None:
         """K: the marked room's values for every room."""
-        rooms = self.rooms()
-        if rooms:
-            air_c, humidity, surface_c = rooms[min(self.at, len(rooms) - 1)]["values"]
-            self._note([str(each["room"]) for each in rooms], (air_c, humidity, surface_c))
+        room = self.marked()
+        if room is not None:
+            air_c, humidity, surface_c = room["values"]
+            self._note([str(each["room"]) for each in self.rows()], (air_c, humidity, surface_c))
 
     def _note(self, rooms: list[str], values: tuple[float, float, float]) -> None:
         reading = {"air_c": values[0], "humidity": values[1], "surface_c": values[2]}

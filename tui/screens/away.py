@@ -89,7 +89,7 @@ class Away(Page):
         """Write what was planned as what happened, each at its planned time."""
         session, plan = self.wall.session, self.wall.plan
         if session is None or plan is None or session.job is None:
-            self.deck.say("The job is being read. Press it again in a moment.")
+            self.deck.say(self.wall.not_read())
             return True
         acts = [each for each in self.came if each.act]
         try:

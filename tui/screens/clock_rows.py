@@ -9,7 +9,7 @@ from planning.quantities.show import show_minutes
 from tui.running import Running
 from tui.screens.lanes import DRIES
 from tui.widgets.digits import ROWS, big, big_left, big_width, figure, join, seconds_figure, taller
-from tui.widgets.lines import Line, fitted, line, texts, width_of
+from tui.widgets.lines import Line, fitted, line, texts
 from tui.words import WINDOW_WORDS, clock, room_name, shorten, wall, where, wrap
 
 WIDE = 110
@@ -17,6 +17,9 @@ SHORT_NAME = 9
 SECONDS_BELOW = 120
 """Below so many seconds the figures count seconds."""
 FAR_TALL = 33
+ABREAST = 3
+LEAST_WORDS = 12
+"""Cells for the room and the act beside a figure."""
 
 
 def due_at(each: Running) -> Instant:
@@ -51,7 +54,7 @@ def ends(plan: Plan, each: Running, now: Instant) -> str:
     """When it opens and shuts."""
     opens = "" if each.opens is None or each.opens == each.since else f"opens {clock(plan, each.opens, now)}"
     shuts = "" if each.shuts is None else f"shuts {clock(plan, each.shuts, now)}"
-    return "   ".join(text for text in (opens, shuts) if text)
+    return ", ".join(text for text in (opens, shuts) if text)
 
 
 def since_words(plan: Plan, each: Running, now: Instant) -> str:
@@ -124,6 +127,17 @@ def big_clock(minutes_due: Instant, second: datetime) -> list[str]:
     return big_left(minutes_due - int(second.timestamp() // 60))
 
 
+def abreast(found: Sequence[Running], second: datetime, width: int) -> int:
+    """How many of the first windows stand side by side, each with room for its words beside its figure."""
+    cells = [_figure_cells(each, second) + LEAST_WORDS for each in found]
+    most = min(len(found), ABREAST if width >= WIDE else 1)
+    return next((many for many in range(most, 1, -1) if max(cells[:many]) <= width // many), 1)
+
+
+def _figure_cells(each: Running, second: datetime) -> int:
+    return max(map(len, big_clock(due_at(each), second))) + 2
+
+
 def figures(plan: Plan, shown: Sequence[tuple[int, Running]], second: datetime, width: int) -> list[Line]:
     """Windows side by side, each with its time left in big figures and what to do: as many as there is room for."""
     now = int(second.timestamp() // 60)
@@ -133,7 +147,7 @@ def figures(plan: Plan, shown: Sequence[tuple[int, Running]], second: datetime, 
         head = line((f"  {number} {WINDOW_WORDS[each.state]}" if len(shown) > 1 else f"  {WINDOW_WORDS[each.state]}",
                      "bold"))  # fmt: skip
         left = texts(big_clock(due_at(each), second), "big")
-        at = min(max(22 if len(shown) > 1 else 32, max(width_of(row) for row in left) + 2), each_wide)
+        at = min(max(22 if len(shown) > 1 else 32, _figure_cells(each, second)), each_wide)
         right = [line("")]
         right += [line((row, "bold")) for row in wrap(where(plan, each.step).upper(), each_wide - at)[:1]]
         right += [line((row, "bold")) for row in wrap(act(each), each_wide - at)[:2]]

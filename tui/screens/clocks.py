@@ -5,13 +5,12 @@ from collections.abc import Sequence
 from planning.job.plan import Plan, PlannedStep
 from tui.pour_clock import Mix, NextAct, PourLog, next_act, pour_log, pouring
 from tui.running import Running
-from tui.screens.clock_rows import due_at, endless, far_lines, figures, table_head, table_row
-from tui.screens.page import Deck, Page, window_of
+from tui.screens.clock_rows import abreast, due_at, endless, far_lines, figures, table_head, table_row
+from tui.screens.page import Deck, RowsPage, window_of
 from tui.widgets.digits import big_left, join
 from tui.widgets.lines import Line, line, texts
 from tui.words import clock, room_name, shorten, title, wall, where, who, wrap
 
-WIDE = 110
 NEAR_ROWS = 10
 """Below so many rows the figures give way to the list."""
 TABLE_ROWS = 30
@@ -21,7 +20,7 @@ CALM = "All clocks count from the time you started them. Closing the lid is fine
 WET = "WET HANDS  While a pour runs, every other key must be pressed twice."
 
 
-class Clocks(Page):
+class Clocks(RowsPage[Running]):
     """The page. The mark is on a window here; SPACE acts on that window's step, or inside it while it is mixed."""
 
     name = "clocks"
@@ -33,10 +32,10 @@ class Clocks(Page):
 
     def opened(self) -> None:
         """Mark the window that comes next, so that SPACE is about it."""
-        if not any(each.step.id == self.wall.marked for each in self.windows()):
-            self._mark(0)
+        if not any(each.step.id == self.wall.marked for each in self.rows()):
+            self.mark(0)
 
-    def windows(self) -> list[Running]:
+    def rows(self) -> list[Running]:
         """What runs, what ends or opens first on top."""
         return sorted(self.wall.running(), key=lambda each: (endless(each), due_at(each), each.step.id, each.what))
 
@@ -44,9 +43,9 @@ class Clocks(Page):
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """Far or near."""
-        plan, found = self.wall.plan, self.windows()
+        plan, found = self.wall.plan, self.rows()
         if plan is None:
-            return texts(["", "The first plan of this job is being made."], "dim")
+            return self.waiting(width)
         inside = self.inside()
         if not found:
             none = "No clock runs yet: SPACE notes the water." if inside else (
@@ -57,7 +56,7 @@ class Clocks(Page):
             return far_lines(plan, found[self.at], self.wall.second(), width, height)
         made: list[Line] = []
         if height >= NEAR_ROWS + 4:
-            many = min(len(found), 3 if width >= WIDE else 1)
+            many = abreast(found, self.wall.second(), width)
             shown = list(enumerate(found, 1))[:many] if self.at < many else [(self.at + 1, found[self.at])]
             made = [*figures(plan, shown, self.wall.second(), width), ()]
         tail = self._tail(plan, width, height)
@@ -176,16 +175,9 @@ class Clocks(Page):
 
     # Moving about
 
-    def move(self, down: int) -> None:
-        """Another window."""
-        self._mark(max(0, min(len(self.windows()) - 1, self.at + down)))
-
-    def pick(self, number: int) -> None:
-        """That window."""
-        if number <= len(self.windows()):
-            self._mark(number - 1)
-        else:
-            self.deck.say(f"There is no clock {number}.")
+    def no_row(self, number: int) -> str:
+        """There is no window of that number."""
+        return f"There is no clock {number}."
 
     def escape(self) -> None:
         """Near again, then back."""
@@ -196,11 +188,12 @@ class Clocks(Page):
 
     def idle(self, seconds: float) -> None:
         """No key was pressed for so long: the far view comes by itself."""
-        if seconds >= FAR_AFTER_S and not self.far and self.windows():
+        if seconds >= FAR_AFTER_S and not self.far and self.rows():
             self.far = True
 
-    def _mark(self, at: int) -> None:
-        found = self.windows()
+    def mark(self, at: int) -> None:
+        """That window, and the step it is about."""
+        found = self.rows()
         self.at = at
         if found:
             self.wall.marked = found[at].step.id

@@ -46,7 +46,7 @@ class Days(Page):
         """The columns, then what is on the marked day."""
         plan = self.wall.plan
         if plan is None or not plan.steps:
-            return texts(["", "The first plan of this job is being made."], "dim")
+            return self.waiting(width)
         self.column = WIDE if width >= 110 else NARROW
         days = self._days(plan)
         self.chosen = max(0, min(self.chosen, len(days) - 1))
@@ -143,7 +143,7 @@ class Days(Page):
         steps = [s for s in plan.steps if start <= s.start < end]
         said = ", ".join(f"{shorten(s.title.upper(), 20)} {wall(plan, s.start)}" for s in steps[:6])
         more = f" and {len(steps) - 6} more" if len(steps) > 6 else ""
-        rows = wrap(f"{show_day(chosen)}   {said}{more}" if steps else f"{show_day(chosen)}   no work", width - 2)
+        rows = wrap(f"{show_day(chosen)}: {said}{more}" if steps else f"{show_day(chosen)}: no work", width - 2)
         back = [f"{room_name(plan, room.id)} {day(plan, max(s.finish for s in plan.steps if s.room == room.id))}"
                 for room in plan.rooms if any(s.room == room.id for s in plan.steps)]  # fmt: skip
         made = [line((f"{'>' if n == 0 else ' '} {row}", "mark")) for n, row in enumerate(rows[:2])]

@@ -60,7 +60,7 @@ class Evening(Page):
         """Open questions first, then the note, or the list before driving off."""
         plan, note = self.wall.plan, self._note()
         if plan is None or not note:
-            return texts(["", "The note is being written from the record."], "dim")
+            return self.waiting(width, "The note is being written from the record.")
         made = self._asked(plan, width)
         if self.leaving:
             return [*made, *self._list(max(1, height - len(made) - 2), width)]
@@ -71,7 +71,7 @@ class Evening(Page):
         made.append(line((NOTES[self.which][2], "head"), f"   {seen}" if width >= 80 else ""))
         made += texts(f"  {row}" for row in body[self.at : self.at + room])
         left = sum(1 for each in self._leave() if not each["done"])
-        return [*made, line((f"BEFORE YOU DRIVE OFF: {left} to see to. K" if left else "", "bold"))]
+        return [*made, line((f"BEFORE YOU DRIVE OFF: {left} to see to. K lists them." if left else "", "bold"))]
 
     def _asked(self, plan: Plan, width: int) -> list[Line]:
         asked, others = self.open_questions(), self._other_questions()

@@ -3,21 +3,16 @@
 from collections.abc import Sequence
 
 from tui.screens.number_line import text_line
-from tui.screens.page import Deck, Page, window_of
+from tui.screens.page import RowsPage, window_of
 from tui.widgets.lines import Line, line, texts
 from tui.words import room_name, title, wrap
 
 
-class Found(Page):
+class Found(RowsPage[tuple[str, str]]):
     """The page, about the marked step's room; a layer of the step itself when it is begun."""
 
     name = "found"
     fills = ("who",)
-    dry = False
-
-    def __init__(self, deck: Deck) -> None:
-        super().__init__(deck)
-        self.said = ""
 
     def rows(self) -> list[tuple[str, str]]:
         """(key, title) of every trouble the trade knows."""
@@ -27,7 +22,7 @@ class Found(Page):
         """A row a trouble."""
         plan, step, rows = self.wall.plan, self.wall.target(), self.rows()
         if plan is None or step is None or not rows:
-            return texts(["", "The list is being made."], "dim")
+            return self.waiting(width, "The list is being made.")
         begun = step.state in ("hands", "curing", "done")
         about = f"{title(step)}, {room_name(plan, step.room)}" if begun else room_name(plan, step.room)
         made: list[Line] = [(), line(("WHAT IS WRONG", "head"), f"   {about}"), ()]
@@ -36,13 +31,13 @@ class Found(Page):
         for n in range(first, last):
             text = f"{'>' if n == self.at else ' '}{n + 1:>3}  {rows[n][1]}"
             made.append(line((text[:width], "mark" if n == self.at else "")))
-        said = "ENTER takes it, N adds your own words. What it asks for comes into the plan; U takes it back."
+        said = "ENTER takes it, in these words or in yours. What it asks for comes into the plan; U takes it back."
         return [*made, (), *texts(wrap(said, width))][:height]
 
     def space_words(self) -> str | None:
         """SPACE notes the marked one."""
-        rows = self.rows()
-        return f"note: {rows[min(self.at, len(rows) - 1)][1]}" if rows else ""
+        marked = self.marked()
+        return "" if marked is None else f"note: {marked[1]}"
 
     def space(self) -> bool:
         """As ENTER."""
@@ -51,9 +46,9 @@ class Found(Page):
 
     def enter(self) -> None:
         """Note it, in the setter's own words or in ours."""
-        rows = self.rows()
-        if rows:
-            key, name = rows[min(self.at, len(rows) - 1)]
+        marked = self.marked()
+        if marked is not None:
+            key, name = marked
             self.deck.ask(text_line(f"{name} (ENTER, or your own words):", lambda text: self._note(key, text),
                                     filled=name))  # fmt: skip
 
@@ -67,14 +62,8 @@ class Found(Page):
         self.deck.back()
         self.deck.report("found", body, f"Noted: {text}. A new plan follows.")
 
-    def move(self, down: int) -> None:
-        """Another line."""
-        self.at = max(0, min(len(self.rows()) - 1, self.at + down))
-
     def pick(self, number: int) -> None:
         """That line, and note it."""
+        super().pick(number)
         if number <= len(self.rows()):
-            self.at = number - 1
             self.enter()
-        else:
-            self.deck.say(f"There is no line {number}.")

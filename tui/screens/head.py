@@ -9,7 +9,7 @@ from planning.quantities.show import show_minutes
 from tui.commands import COMMANDS, DAILY_PAGES, PAGE_TITLES, PAGES, Command, local_commands
 from tui.running import Running, running
 from tui.wall import Wall
-from tui.widgets.lines import Line, both_ends, line, plain
+from tui.widgets.lines import Line, both_ends, line
 from tui.words import WINDOW_WORDS, clock, clock_went, day, left, room_name, shorten, title, where, who, wrap
 from tui.words import wall as wall_clock
 
@@ -18,6 +18,8 @@ STEP_ENTER = ("step", "enter")
 WIDE = 100
 SHORT_ACT = 20
 SMALL = 80
+ANYTIME = frozenset(name for name, _, _ in PAGES)
+"""Pages with a key of their own; from all others ESC goes back, and Late says what it does there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,7 @@ def _first(wall: Wall, width: int) -> Line:
 def _due(wall: Wall, width: int) -> Line:
     plan, now = wall.plan, wall.now()
     if plan is None:
-        return line(("planning..." if wall.job_path is not None and not wall.file_trouble else "", "dim"))
+        return line(("planning..." if wall.job_path is not None and not wall.hindered() else "", "dim"))
     due = wall.memo("next due", lambda: next_due(plan, now, wall.running()))
     if due is None:
         return line(("NEXT DUE", "head"), "  nothing: the job is done")
@@ -226,13 +228,8 @@ def _going(page: str, width: int, job: bool) -> Line:
     made: list[tuple[str, str] | str] = []
     for name, key, _ in shown:
         made += [(key.upper(), "bold" if name == page else "key"), f" {PAGE_TITLES[name]}{gap}"]
-    if page in ("step", "stuck", "help", "add", "away"):
+    if page not in ANYTIME and page != "late":
         gap = "  "
         made = [piece.replace("   ", "  ") if isinstance(piece, str) else (piece[0], piece[1]) for piece in made]
         made[:0] = [("ESC", "key"), f" back{gap}"]
     return both_ends(line(*made), line(("F1", "key"), " all keys"), width)
-
-
-def is_blank(of: Line) -> bool:
-    """Is there nothing to see in a line?"""
-    return not plain(of).strip()

@@ -23,7 +23,7 @@ class Help(Page):
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """The part of the page that fits, from the row gone to."""
-        made = word_lines(width) if self.words else self._keys(width)
+        made = word_lines() if self.words else self._keys(width)
         self.at = max(0, min(self.at, len(made) - height))
         shown = list(made[self.at : self.at + height])
         if self.at + height < len(made) and shown:
@@ -95,7 +95,7 @@ def columns(rows: list[Line], width: int) -> list[Line]:
     return made
 
 
-def word_lines(width: int) -> list[Line]:
+def word_lines() -> list[Line]:
     """Every word for how a step and a window stand."""
     made = [line(("WORDS", "head"), "   how a step stands"), ()]
     made += [line("  ", (f"{STATE_WORDS[state]:<9}", "bold"), said) for state, said in STATE_HELP.items()]

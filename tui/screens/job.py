@@ -4,15 +4,16 @@ from collections.abc import Sequence
 from typing import Any
 
 from planning.job.plan import Plan
+from tui.job_text import why_not_written
 from tui.screens.lanes import room_steps
-from tui.screens.page import Deck, Page, live, window_of
+from tui.screens.page import Deck, RowsPage, live, window_of
 from tui.widgets.lines import Line, line, texts
 from tui.words import day, proof_words, room_name, shorten, wrap
 
 NAME, SIZE, WAYS, LEFT = 13, 22, 12, 4
 
 
-class JobPage(Page):
+class JobPage(RowsPage[dict[str, Any]]):
     """The page. A file edited with any editor is followed too; this page says what is wrong in it."""
 
     name = "job"
@@ -27,15 +28,16 @@ class JobPage(Page):
         self._dropping = ""
         self.deck.menu()
 
-    def _rooms(self) -> list[dict[str, Any]]:
+    def rows(self) -> list[dict[str, Any]]:
+        """The rooms, in the order of the file."""
         filled = self.wall.pages.get("job")
         return list(filled["rooms"]) if filled else []
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """A row a room, then the marked one in full."""
-        plan, rooms = self.wall.plan, self._rooms()
+        plan, rooms = self.wall.plan, self.rows()
         if plan is None or not rooms:
-            return texts(["", "The job is being read."], "dim")
+            return self.waiting(width, "The job is being read.")
         self.at = max(0, min(self.at, len(rooms) - 1))
         path = "" if self.wall.job_path is None else self.wall.job_path.name
         many = f"{len(rooms)} room{'s' if len(rooms) != 1 else ''}   {len(plan.steps)} steps"
@@ -79,7 +81,7 @@ class JobPage(Page):
 
     def space_words(self) -> str | None:
         """SPACE changes the marked room, as ENTER does."""
-        rooms, plan = self._rooms(), self.wall.plan
+        rooms, plan = self.rows(), self.wall.plan
         return f"change {room_name(plan, rooms[self.at]['room'])}" if rooms and plan is not None else ""
 
     def space(self) -> bool:
@@ -106,7 +108,7 @@ class JobPage(Page):
 
     def on_drop(self) -> None:
         """X, twice: take the marked room out."""
-        rooms, plan = self._rooms(), self.wall.plan
+        rooms, plan = self.rows(), self.wall.plan
         if not rooms or plan is None:
             return
         room = str(rooms[self.at]["room"])
@@ -119,7 +121,7 @@ class JobPage(Page):
 
     def _dropped(self, room: str, tried: dict[str, Any]) -> None:
         if not tried.get("written"):
-            self.deck.say(f"Not dropped: {(tried.get('problems') or ['it could not be written'])[0]}")
+            self.deck.say(f"Not dropped: {why_not_written(tried)}")
             return
         self.at, self.wall.marked = 0, None
         self.wall.pages.pop("job", None)
@@ -140,24 +142,18 @@ class JobPage(Page):
         return self.deck.page_of("add")
 
     def _add_page_ready(self) -> bool:
-        if self.wall.pages.get("menu") and self._rooms():
+        if self.wall.pages.get("menu") and self.rows():
             return True
         self.deck.say("The methods are being read. Press it again in a moment.")
         return False
 
-    def move(self, down: int) -> None:
-        """Another room; the mark goes to its next step."""
-        self._mark(max(0, min(len(self._rooms()) - 1, self.at + down)))
+    def no_row(self, number: int) -> str:
+        """There is no room of that number."""
+        return f"There is no room {number}."
 
-    def pick(self, number: int) -> None:
-        """That room."""
-        if number <= len(self._rooms()):
-            self._mark(number - 1)
-        else:
-            self.deck.say(f"There is no room {number}.")
-
-    def _mark(self, at: int) -> None:
-        rooms, plan = self._rooms(), self.wall.plan
+    def mark(self, at: int) -> None:
+        """That room; the mark of steps goes to its next one."""
+        rooms, plan = self.rows(), self.wall.plan
         self.at, self._dropping = at, ""
         if rooms and plan is not None:
             steps = [s for s in room_steps(plan, rooms[at]["room"]) if live(s)]

@@ -5,14 +5,14 @@ from typing import Any
 
 from planning.job.problem import UnreadableError
 from tui.screens.number_line import text_line
-from tui.screens.page import Deck, Page, window_of
+from tui.screens.page import Deck, RowsPage, window_of
 from tui.widgets.lines import Line, line, texts
 from tui.words import shorten, wrap
 
 OURS = "ours"
 
 
-class Labels(Page):
+class Labels(RowsPage[dict[str, Any]]):
     """The page. `of`: only what this step waits by; None for the whole job."""
 
     name = "labels"
@@ -36,7 +36,7 @@ class Labels(Page):
         filled, rows = self.wall.pages.get("labels"), self.rows()
         made: list[Line] = [(), line(("LABEL NUMBERS", "head"), "   what your own bags and pails say"), ()]
         if filled is None:
-            return [*made, *texts(["The list is being made."], "dim")]
+            return [*made[:-1], *self.waiting(width, "The list is being made.")]
         own = ", ".join(str(title) for _, title in filled.get("own", []))
         tail = wrap(f"Yours already: {own}." if own else "None is yours yet.", width)
         tail += wrap("A label counts for this job and for the next ones. U takes it back.", width)
@@ -55,11 +55,8 @@ class Labels(Page):
 
     def space_words(self) -> str | None:
         """SPACE types the marked number."""
-        rows = self.rows()
-        if not rows:
-            return ""
-        each = rows[min(self.at, len(rows) - 1)]
-        return f"type {each['called']} of {shorten(each['title'], 20)}"
+        each = self.marked()
+        return "" if each is None else f"type {each['called']} of {shorten(each['title'], 20)}"
 
     def space(self) -> bool:
         """As ENTER."""
@@ -68,9 +65,8 @@ class Labels(Page):
 
     def enter(self) -> None:
         """Type the marked number."""
-        rows = self.rows()
-        if rows:
-            each = rows[min(self.at, len(rows) - 1)]
+        each = self.marked()
+        if each is not None:
             asks = f"{shorten(each['title'], 18)}, {each['called']} (18 h, or 2 h to 24 h, or ours):"
             self.deck.ask(text_line(asks, lambda text: self._typed(each, text)))
 
@@ -85,14 +81,3 @@ class Labels(Page):
             return
         if kept:
             self.wall.pages.pop("labels", None)
-
-    def move(self, down: int) -> None:
-        """Another number."""
-        self.at = max(0, min(len(self.rows()) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """That line."""
-        if number <= len(self.rows()):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There is no line {number}.")

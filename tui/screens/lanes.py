@@ -104,11 +104,6 @@ def _person(plan: Plan, name: str) -> list[Run]:
     ]
 
 
-def run_at(lane: Lane, step: str) -> Run | None:
-    """The run of a step's hands on a lane."""
-    return next((run for run in lane.runs if run.step == step and run.kind == "hands"), None)
-
-
 def room_steps(plan: Plan, room: str) -> list[PlannedStep]:
     """The steps of a room in order of start."""
     return sorted((s for s in plan.steps if s.room == room), key=lambda s: (s.start, s.finish, s.id))

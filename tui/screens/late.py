@@ -7,7 +7,7 @@ from planning.job.hours import local
 from planning.job.plan import Moved, Plan
 from planning.job.words import Instant
 from planning.quantities.show import show_minutes
-from tui.screens.page import Deck, Page
+from tui.screens.page import Deck, RowsPage
 from tui.wall import Wall
 from tui.widgets.lines import Line, both_ends, line, texts
 from tui.words import clock, day, proof_words, room_name, short_reason, shorten, wall, wrap, zone_of
@@ -16,7 +16,7 @@ NAME = 21
 SMALL = 80
 
 
-class Late(Page):
+class Late(RowsPage[Choice]):
     """The page. `offers`: what may be chosen, the best first."""
 
     name = "late"
@@ -26,6 +26,10 @@ class Late(Page):
         self.offers: list[Choice] = []
         self.said = ""
         self.why = False
+
+    def rows(self) -> Sequence[Choice]:
+        """What may be chosen."""
+        return self.offers
 
     def offer(self, offers: Sequence[Choice], said: str) -> None:
         """Take new choices; the mark stays on the same number where it can."""
@@ -43,7 +47,7 @@ class Late(Page):
         made.append(_columns("  PICK ONE", "COSTS" if width >= SMALL else "", "JOB DONE", width))
         for n, each in enumerate(self.offers):
             made += self._choice(n, each, width)
-        made += [(), *self._moves(plan, chosen, width, height - len(made) - 4)]
+        made += [(), *self._moves(chosen, width, height - len(made) - 4)]
         tail = [
             (),
             *[line(("  BREAKS  ", "head"), row) for each in chosen.broke[:1] for row in wrap(each, width - 10)],
@@ -82,7 +86,7 @@ class Late(Page):
             rows.append(_columns(head, cost, done, width, look))
         return rows
 
-    def _moves(self, plan: Plan, chosen: Choice, width: int, room: int) -> list[Line]:
+    def _moves(self, chosen: Choice, width: int, room: int) -> list[Line]:
         moved = sorted(chosen.plan.moved, key=lambda each: each.now)
         stay = len(chosen.plan.steps) - len(moved)
         made = [line((f"{f'  WITH {self.at + 1}, MOVES':<{NAME + 16}}{'WAS':<11}{'NOW':<11}WHY", "dim"))]
@@ -127,16 +131,9 @@ class Late(Page):
         """Keep the old plan."""
         self.deck.keep_old()
 
-    def move(self, down: int) -> None:
-        """Look at another choice."""
-        self.at = max(0, min(len(self.offers) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """Look at that choice."""
-        if number <= len(self.offers):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There are only {len(self.offers)} choices.")
+    def no_row(self, number: int) -> str:
+        """How many there are to look at."""
+        return f"There are only {len(self.offers)} choices."
 
     def on_take(self) -> None:
         """ENTER: take it."""

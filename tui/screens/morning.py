@@ -110,7 +110,7 @@ class Morning(StepsPage):
         """The table of the day, and below it what matters beside it."""
         plan = self.wall.plan
         if plan is None:
-            return waiting_lines(self.wall.file_trouble, width)
+            return self.waiting(width)
         rows = self._rows()
         if not rows:
             return texts(["", "Nothing is left to do in this job."])
@@ -257,10 +257,3 @@ def day_rows(plan: Plan, now: Instant, show_done: bool) -> list[Row]:
     found = [Row(s.start, step=s) for s in steps if s.start < ends and (s.start >= begins or live(s))]
     found += [Row(v.start, visit=v) for v in plan.visits if begins <= v.start < ends]
     return sorted(found, key=lambda row: (row.at, row.step.id if row.step else ""))
-
-
-def waiting_lines(trouble: Sequence[str], width: int) -> list[Line]:
-    """What stands there before the first plan: the mistakes of the file, or that a plan is being made."""
-    if not trouble:
-        return texts(["", "The first plan of this job is being made."], "dim")
-    return [(), *[line(row) for each in trouble for row in wrap(each, width)]]

@@ -13,9 +13,11 @@ HOURS_HOW = "Mon to Fri, 7:00 to 3:30, eat 12:00 for 30 min"
 WHO_HOW = "1 for you and a helper, 0 for you alone, or names: you, helper, Sam"
 GEAR_HOW = "1 mixer, 1 saw"
 NOON = 12
+AFTERNOON = 13 * 60
+"""From this minute on a start is said with pm: bare, it would be read as one in the morning."""
 
 _DAY = rf"({'|'.join(DAYS)})[a-z]*"
-_TIME = r"(\d{1,2})(?::(\d\d))?"
+_TIME = r"(\d{1,2})(?::(\d\d))?\s*(am|pm)?"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +35,10 @@ class Hours:
         """As the setter reads it."""
         days = DAY_NAMES[self.first] + (f" to {DAY_NAMES[self.last]}" if self.last != self.first else "")
         eat = f", eat {_wall(self.eat)} for {self.eat_min} min" if self.eat is not None else ", no meal"
-        return f"{days}, {_wall(self.start)} to {_wall(self.end)}{eat}"
+        start, end = _wall(self.start), _wall(self.end)
+        if self.start >= AFTERNOON:
+            start, end = f"{start} pm", f"{end} pm"
+        return f"{days}, {start} to {end}{eat}"
 
     def table(self) -> dict[str, str]:
         """As the job file has it."""
@@ -59,30 +64,32 @@ def read_hours(text: str, known: Hours = USUAL) -> Hours | None:
     said = text.lower().replace(".", ":")
     days = [DAYS.index(each) for each in re.findall(_DAY, said)]
     worked, _, meal = said.partition("eat")
-    spans = re.findall(rf"{_TIME}\s*(?:am|pm)?\s*(?:to|-)\s*{_TIME}", worked)
+    spans = re.findall(rf"{_TIME}\s*(?:to|-)\s*{_TIME}", worked)
     if not (days or spans or meal) or len(days) > 2 or len(spans) > 1:
         return None
     first, last = (days[0], days[-1]) if days else (known.first, known.last)
     start, end = known.start, known.end
     if spans:
-        start, end = _minute(*spans[0][:2]), _minute(*spans[0][2:])
+        start, end = _minute(*spans[0][:3]), _minute(*spans[0][3:])
         end += 12 * 60 if end <= start and end < 12 * 60 else 0
     eat, eat_min = known.eat, known.eat_min
     if meal:
         found = re.search(rf"{_TIME}(?:\D+(\d+)\s*min)?", meal)
         if found is None:
             return None
-        eat, eat_min = _minute(found[1], found[2]), int(found[3] or known.eat_min)
+        eat, eat_min = _minute(found[1], found[2], found[3]), int(found[4] or known.eat_min)
         eat += 12 * 60 if eat < start else 0
-    elif "no meal" in said or "no lunch" in said:
+    elif "no meal" in said or "no lunch" in said or (eat is not None and not start <= eat < end):
         eat = None
     if end - start < 60 or end >= 24 * 60:
         return None
     return Hours(first, last, start, end, eat, eat_min)
 
 
-def _minute(hour: str, minute: str) -> int:
-    return int(hour) * 60 + int(minute or 0)
+def _minute(hour: str, minute: str | None, half: str | None) -> int:
+    """Minutes after midnight of a time as typed; without am or pm as a clock of 24 hours has it."""
+    count = int(hour) % NOON + (NOON if half == "pm" else 0) if half else int(hour)
+    return count * 60 + int(minute or 0)
 
 
 def _wall(at: int | None) -> str:

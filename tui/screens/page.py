@@ -2,13 +2,16 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Generic, Protocol, TypeVar
 
 from planning.job.plan import PlannedStep
 from planning.job.words import Instant
 from tui.screens.number_line import NumberLine
 from tui.wall import Wall
-from tui.widgets.lines import Line
+from tui.widgets.lines import Line, line, texts
+from tui.words import wrap
+
+Row = TypeVar("Row")
 
 
 class Deck(Protocol):
@@ -103,6 +106,13 @@ class Page:
         """The lines between the top three and the bottom three."""
         raise NotImplementedError
 
+    def waiting(self, width: int, for_what: str = "The first plan of this job is being made.") -> list[Line]:
+        """What stands there while there is nothing to show yet: what hinders it, or else what is on its way."""
+        hindered = self.wall.hindered()
+        if not hindered:
+            return texts(["", for_what], "dim")
+        return [(), *[line(row) for each in hindered for row in wrap(each, width)]]
+
     def opened(self) -> None:
         """The page comes up."""
 
@@ -138,6 +148,38 @@ class Page:
     def do(self, command: str) -> None:
         """A key of this page's own: the method named after the command does it."""
         getattr(self, "on_" + command.split("-", 1)[1].replace("-", "_"))()
+
+
+class RowsPage(Page, Generic[Row]):
+    """A page with a list of its own: up, down and a digit move the mark on its rows."""
+
+    def rows(self) -> Sequence[Row]:
+        """What may be marked, in the order shown."""
+        raise NotImplementedError
+
+    def marked(self) -> Row | None:
+        """The row that keys act on; the last one when the list got shorter, None when it is empty."""
+        rows = self.rows()
+        return rows[min(self.at, len(rows) - 1)] if rows else None
+
+    def mark(self, at: int) -> None:
+        """The mark goes to that row."""
+        self.at = at
+
+    def move(self, down: int) -> None:
+        """The mark goes up or down."""
+        self.mark(max(0, min(len(self.rows()) - 1, self.at + down)))
+
+    def pick(self, number: int) -> None:
+        """Mark the row of that number."""
+        if number <= len(self.rows()):
+            self.mark(number - 1)
+        else:
+            self.deck.say(self.no_row(number))
+
+    def no_row(self, number: int) -> str:
+        """What is said when there is no row of that number."""
+        return f"There is no line {number}."
 
 
 class StepsPage(Page):

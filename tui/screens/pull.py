@@ -8,7 +8,7 @@ from typing import Any
 from planning.job.hours import local
 from planning.quantities.show import show_day, show_wall
 from tui.screens.number_line import text_line
-from tui.screens.page import Deck, Page, window_of
+from tui.screens.page import Deck, RowsPage, window_of
 from tui.screens.supply_run import ask_supply_run
 from tui.widgets.lines import Line, line, texts
 from tui.words import room_name, shorten, wrap, zone_of
@@ -24,7 +24,7 @@ class PullRow:
     item: dict[str, Any] | None = None
 
 
-class PullPage(Page):
+class PullPage(RowsPage[PullRow]):
     """The page."""
 
     name = "pull"
@@ -45,6 +45,10 @@ class PullPage(Page):
         return ahead or list(filled["days"][-1:])
 
     def rows(self) -> list[PullRow]:
+        """What is to be carried: the lines that can be ticked."""
+        return [row for row in self._listed() if row.item is not None]
+
+    def _listed(self) -> list[PullRow]:
         """Rooms, their steps, and what each needs."""
         days, plan = self._days(), self.wall.plan
         if not days or plan is None:
@@ -62,19 +66,16 @@ class PullPage(Page):
                     made.append(PullRow(room["room"], "", ", ".join(step["small_items"])))
         return made
 
-    def _items(self) -> list[int]:
-        return [n for n, row in enumerate(self.rows()) if row.item is not None]
-
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """The day's list around the marked line."""
-        days, rows = self._days(), self.rows()
+        days, rows = self._days(), self._listed()
         self.width = width
         if not days:
-            return texts(["", "The list is being made from the plan."], "dim")
+            return self.waiting(width, "The list is being made from the plan.")
         chosen = days[min(self.day, len(days) - 1)]
-        items = self._items()
+        items = [n for n, row in enumerate(rows) if row.item is not None]
         self.at = max(0, min(self.at, len(items) - 1))
-        made = [(), self._summary(chosen, [row for row in rows if row.item is not None])]
+        made = [(), self._summary(chosen, [rows[n] for n in items])]
         need = max(30, width - 50)
         made.append(line((f"{'':<{need + 2}} NEED          VAN HAS   GET", "dim")))
         marked = items[self.at] if items else -1
@@ -107,20 +108,16 @@ class PullPage(Page):
         text = f"{mark}  {tick} {shorten(row.text, need - 3):<{need - 3}}  {many:<14}{has:<10}{get}"
         return line((text, "mark" if marked else ""))
 
-    def _marked(self) -> PullRow | None:
-        items, rows = self._items(), self.rows()
-        return rows[items[min(self.at, len(items) - 1)]] if items else None
-
     def space_words(self) -> str | None:
         """SPACE ticks here."""
-        row = self._marked()
+        row = self.marked()
         if row is None or row.item is None:
             return ""
         return ("untick " if row.item["ticked"] else "tick ") + shorten(row.text, 24)
 
     def space(self) -> bool:
         """Tick the marked line, and go to the next."""
-        row = self._marked()
+        row = self.marked()
         if row is not None and row.item is not None and self._tick(row, not row.item["ticked"]):
             self.move(1)
         return True
@@ -136,25 +133,14 @@ class PullPage(Page):
 
     def enter(self) -> None:
         """Look at the step that needs it."""
-        row = self._marked()
+        row = self.marked()
         if row is not None:
             self.wall.marked = row.step
             self.deck.go("step")
 
-    def move(self, down: int) -> None:
-        """Another line."""
-        self.at = max(0, min(len(self._items()) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """That line."""
-        if number <= len(self._items()):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There is no line {number}.")
-
     def _of_marked(self, kind: str, asks: str, said: str) -> None:
         """A number about the marked line's class."""
-        row = self._marked()
+        row = self.marked()
         if row is None or row.item is None:
             return
         item = row.item
@@ -181,7 +167,7 @@ class PullPage(Page):
 
     def on_swap(self) -> None:
         """X: another class in its place."""
-        row = self._marked()
+        row = self.marked()
         if row is None or row.item is None:
             return
         others = list(row.item.get("instead", []))
@@ -207,7 +193,7 @@ class PullPage(Page):
 
     def on_room(self) -> None:
         """K: everything of the marked line's room."""
-        marked = self._marked()
+        marked = self.marked()
         if marked is None:
             return
         for row in self.rows():

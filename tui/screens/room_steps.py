@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from planning.quantities.show import show_minutes
-from tui.job_text import rooms_of
+from tui.job_text import rooms_of, why_not_written
 from tui.screens.number_line import text_line
-from tui.screens.page import Deck, Page, window_of
+from tui.screens.page import Deck, RowsPage, window_of
 from tui.screens.room_draft import Edit
 from tui.widgets.lines import Line, line, texts
 from tui.words import shorten, wrap
@@ -26,7 +26,7 @@ class StepRow:
     """Of the plan, all pieces together; 0 when it is not in the plan."""
 
 
-class RoomSteps(Page):
+class RoomSteps(RowsPage[StepRow]):
     """The page of the room that is marked on Job."""
 
     name = "steps"
@@ -76,10 +76,12 @@ class RoomSteps(Page):
         name = str(self._room().get("name") or self._room()["id"]).replace("-", " ")
         made: list[Line] = [(), line((f"STEPS, {name.upper()}", "head")), ()]
         if not rows:
-            return [*made, *texts(["The methods are being read."], "dim")]
+            return [*made[:-1], *self.waiting(width, "The methods are being read.")]
         self.at = max(0, min(self.at, len(rows) - 1))
         made.append(line((f"      {'STEP':<26}{'HANDS':<12}HOW", "dim")))
-        first, last = window_of(len(rows), self.at, max(1, height - len(made) - 3))
+        said = "ENTER: how long the marked one takes. What waits for a step left out waits for what comes before it."
+        tail = texts(wrap(said, width))
+        first, last = window_of(len(rows), self.at, max(1, height - len(made) - len(tail) - 2))
         for n in range(first, last):
             each = rows[n]
             how = "LEFT OUT" if each.skipped else f"your own: {each.own}" if each.own else "as the method says"
@@ -88,23 +90,20 @@ class RoomSteps(Page):
             made.append(line((text[:width], "mark" if n == self.at else "")))
         if last - first < len(rows):
             made.append(line((f"{len(rows) - last + first} more: up, down".rjust(width), "dim")))
-        said = "What waits for a step that is left out waits for what comes before it."
-        return [*made, (), *texts(wrap(said, width))][:height]
+        return [*made, (), *tail][:height]
 
     def space_words(self) -> str | None:
         """SPACE leaves the step out, or takes it back in."""
-        rows = self.rows()
-        if not rows:
+        each = self.marked()
+        if each is None:
             return ""
-        each = rows[min(self.at, len(rows) - 1)]
         return f"{'take back' if each.skipped else 'leave out'} {shorten(each.title.upper(), 24)}"
 
     def space(self) -> bool:
         """Leave the marked step out, or take it back in."""
-        rows = self.rows()
-        if not rows:
+        each = self.marked()
+        if each is None:
             return True
-        each = rows[min(self.at, len(rows) - 1)]
         skip = list(self._room()["do"][each.do].get("skip", []))
         wanted = [key for key in skip if key != each.key] if each.skipped else [*skip, each.key]
         path = ["room", self.number, "do", each.do, "skip"]
@@ -115,9 +114,8 @@ class RoomSteps(Page):
 
     def enter(self) -> None:
         """How long its hands take here."""
-        rows = self.rows()
-        if rows:
-            each = rows[min(self.at, len(rows) - 1)]
+        each = self.marked()
+        if each is not None:
             filled = each.own or (f"{each.minutes} min" if each.minutes else "")
             asks = f"{shorten(each.title.upper(), 25)} takes ({filled or '45 min'}):"
             self.deck.ask(text_line(asks, lambda text: self._takes(each, text)))
@@ -134,18 +132,7 @@ class RoomSteps(Page):
 
     def _kept(self, tried: dict[str, Any], said: str) -> None:
         if not tried.get("written"):
-            self.deck.say(f"Not kept: {(tried.get('problems') or ['it could not be written'])[0]}")
+            self.deck.say(f"Not kept: {why_not_written(tried)}")
             return
         self.deck.say(f"{said} A new plan is being made.")
         self.deck.read_again()
-
-    def move(self, down: int) -> None:
-        """Another step."""
-        self.at = max(0, min(len(self.rows()) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """That line."""
-        if number <= len(self.rows()):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There is no line {number}.")

@@ -65,7 +65,7 @@ class Rooms(Page):
         """The legend and the marked step."""
         plan = self.wall.plan
         if plan is None:
-            return texts(["", "The first plan of this job is being made."], "dim")
+            return self.waiting(width)
         if width < SMALL:
             return self._small(plan, height)
         step = self.wall.target()

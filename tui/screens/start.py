@@ -6,7 +6,7 @@ from pathlib import Path
 from tui.cli.demo import copy_demo
 from tui.cli.wrong import WrongUse
 from tui.screens.number_line import text_line
-from tui.screens.page import Deck, Page
+from tui.screens.page import Deck, RowsPage
 from tui.widgets.lines import Line, both_ends, line, texts
 from tui.words import wrap
 
@@ -31,7 +31,7 @@ def job_files(folder: Path) -> list[Path]:
     return found
 
 
-class Start(Page):
+class Start(RowsPage[tuple[str, str, Callable[[], None]]]):
     """The page when no job was named."""
 
     name = "start"
@@ -75,7 +75,8 @@ class Start(Page):
 
     def space_words(self) -> str | None:
         """SPACE does the marked line, as ENTER does."""
-        return self.rows()[min(self.at, len(self.rows()) - 1)][0].lower()[:NAMED]
+        marked = self.marked()
+        return "" if marked is None else marked[0].lower()[:NAMED]
 
     def space(self) -> bool:
         """Do it."""
@@ -84,23 +85,19 @@ class Start(Page):
 
     def enter(self) -> None:
         """Do the marked line."""
-        self.rows()[min(self.at, len(self.rows()) - 1)][2]()
+        marked = self.marked()
+        if marked is not None:
+            marked[2]()
 
     def escape(self) -> None:
         """Nothing is behind this page."""
         self.deck.say("Q leaves.")
 
-    def move(self, down: int) -> None:
-        """Another line."""
-        self.at = max(0, min(len(self.rows()) - 1, self.at + down))
-
     def pick(self, number: int) -> None:
         """Do that line."""
+        super().pick(number)
         if number <= len(self.rows()):
-            self.at = number - 1
             self.enter()
-        else:
-            self.deck.say(f"There is no line {number}.")
 
     def _opens(self, path: Path) -> Callable[[], None]:
         return lambda: self.deck.open_job(path)

@@ -140,7 +140,7 @@ def _start_by(plan: Plan, step: PlannedStep, now: Instant) -> str:
         return "loose: nothing is lost however late it starts."
     lost = f"Then {step.lost_then}." if step.lost_then else ""
     free = "No time to spare." if room <= 0 else f"{show_minutes(room)} to spare."
-    return f"{when(plan, step.start + room, now)}   {free} {lost}".strip()
+    return f"{when(plan, step.start + room, now)}. {free} {lost}".strip()
 
 
 def _feet(plan: Plan, step: PlannedStep, now: Instant) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from planning.job.choice import Choice
-from tui.screens.page import Deck, Page
+from tui.screens.page import Deck, RowsPage
 from tui.widgets.lines import Line, both_ends, line
 from tui.words import day, shorten, wrap
 
@@ -15,7 +15,7 @@ TIGHT = 16
 LEAST_CLASH = 4
 
 
-class Stuck(Page):
+class Stuck(RowsPage[Choice]):
     """The page. `reasons`: the facts that clash, each "whose: what"; `offers`: the ways out, the best first."""
 
     name = "stuck"
@@ -24,6 +24,10 @@ class Stuck(Page):
         super().__init__(deck)
         self.reasons: tuple[str, ...] = ()
         self.offers: tuple[Choice, ...] = ()
+
+    def rows(self) -> Sequence[Choice]:
+        """The ways out."""
+        return self.offers
 
     def show(self, reasons: Sequence[str], offers: Sequence[Choice]) -> None:
         """Take what clashes, and the ways out found so far; the mark stays on the same number where it can."""
@@ -89,13 +93,6 @@ class Stuck(Page):
         else:
             self.deck.back()
 
-    def move(self, down: int) -> None:
-        """Mark another way out."""
-        self.at = max(0, min(len(self.offers) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """Mark that way out."""
-        if number <= len(self.offers):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There are only {len(self.offers)} ways out." if self.offers else "No way out is found yet.")
+    def no_row(self, number: int) -> str:
+        """How many there are to mark."""
+        return f"There are only {len(self.offers)} ways out." if self.offers else "No way out is found yet."

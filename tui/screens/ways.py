@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from planning.job.hours import joined
 from planning.job.place import OUTSIDE, ways_in
 from planning.job.plan import Plan, PlannedRoom, StayOff
 from planning.job.words import Instant
@@ -85,26 +86,16 @@ def _green(plan: Plan) -> dict[str, list[Span]]:
             floors = (f"{off.room}.{off.part}",) if off.part else floor_keys(rooms[off.room])
             for floor in floors:
                 found.setdefault(floor, []).append((off.start, off.until))
-    return {floor: _joined(spans) for floor, spans in found.items()}
+    return {floor: joined(spans) for floor, spans in found.items()}
 
 
 def _shut(ways: tuple[tuple[str, ...], ...], green: Mapping[str, list[Span]]) -> list[Span]:
     """When every way has a green floor in it."""
     shut: list[Span] | None = None
     for way in ways:
-        crossed = _joined([span for floor in way for span in green.get(floor, [])])
+        crossed = joined([span for floor in way for span in green.get(floor, [])])
         shut = crossed if shut is None else _both(shut, crossed)
     return shut or []
-
-
-def _joined(spans: list[Span]) -> list[Span]:
-    made: list[Span] = []
-    for start, end in sorted(spans):
-        if made and start <= made[-1][1]:
-            made[-1] = (made[-1][0], max(made[-1][1], end))
-        else:
-            made.append((start, end))
-    return made
 
 
 def _both(one: list[Span], other: list[Span]) -> list[Span]:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from planning.job.events import Event, effective
-from tui.screens.page import Deck, Page, window_of
+from tui.job_text import why_not_written
+from tui.screens.page import Deck, RowsPage, window_of
 from tui.widgets.lines import Line, line, texts
-from tui.words import wrap
+from tui.words import as_many, wrap
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,7 @@ def noted_ways(events: Iterable[Event]) -> object:
     return dict(noted[-1].body.get("value") or {}) if noted else None
 
 
-class OwnWays(Page):
+class OwnWays(RowsPage[Way]):
     """The page."""
 
     name = "own"
@@ -73,6 +74,10 @@ class OwnWays(Page):
         path = self.wall.job_path
         self._of_job = {way.key: job_value(path, "job", way.key, str(way.choices[0][1])) for way in WAYS if way.of_job}
 
+    def rows(self) -> Sequence[Way]:
+        """Everything that can be set."""
+        return WAYS
+
     def _place(self, way: Way) -> int:
         """Which choice holds; -1 for something else that the file says."""
         said = self._of_job.get(way.key, "") if way.of_job else str(self.wall.ways.get(way.key))
@@ -87,8 +92,7 @@ class OwnWays(Page):
         for n in range(first, last):
             way, place = WAYS[n], self._place(WAYS[n])
             now = way.choices[place][0] if place >= 0 else self._of_job.get(way.key, "")
-            others = ", ".join(name for k, (name, _) in enumerate(way.choices) if k != place)
-            said = (wrap(others, max(8, width - 56)) or [""])[0].rstrip(",")
+            said = as_many([name for k, (name, _) in enumerate(way.choices) if k != place], max(8, width - 56))
             text = f"{'>' if n == self.at else ' '}{n + 1:>2}  {way.name:<23}{now:<28}{said}"
             made.append(line((text[:width], "mark" if n == self.at else "")))
         path = "the job file" if self.wall.job_path is None else self.wall.job_path.name
@@ -109,17 +113,6 @@ class OwnWays(Page):
         """The next choice."""
         self.turn(1)
 
-    def move(self, down: int) -> None:
-        """Another line."""
-        self.at = max(0, min(len(WAYS) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """That line."""
-        if number <= len(WAYS):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There is no line {number}.")
-
     def turn(self, right: int) -> None:
         """Another choice of the marked line."""
         way = WAYS[self.at]
@@ -133,7 +126,7 @@ class OwnWays(Page):
 
     def _kept(self, way: Way, name: str, value: Any, tried: dict[str, Any]) -> None:
         if not tried.get("written"):
-            self.deck.say(f"Not kept: {(tried.get('problems') or ['it could not be written'])[0]}")
+            self.deck.say(f"Not kept: {why_not_written(tried)}")
             return
         self._of_job[way.key] = str(value).lower()
         self.deck.say(f"{way.name}: {name}. A new plan is being made.")

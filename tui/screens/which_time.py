@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from planning.job.words import Instant
 from planning.quantities.show import show_moment
 from planning.records.not_saved import NotSaved
-from tui.screens.page import Page
+from tui.screens.page import RowsPage
 from tui.widgets.lines import Line, line, texts
 from tui.words import clock_went, wrap, zone_of
 
@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 WAITS = "Till you say it, no wait is called over and no window is called open, unless it is so by both times."
 
 
-class WhichTime(Page):
+class WhichTime(RowsPage["tuple[Answer, Instant, str, str]"]):
     """The page. Comes up by itself; nothing is changed until ENTER."""
 
     name = "time"
 
-    def choices(self) -> "list[tuple[Answer, Instant, str, str]]":
+    def rows(self) -> "list[tuple[Answer, Instant, str, str]]":
         """(answer, the time it is then, in a few words, what comes of it), the likeliest first."""
         clock, counted = self.wall.clock_says(), self.wall.now()
         return [
@@ -35,7 +35,7 @@ class WhichTime(Page):
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """What happened, the answers, and what the marked one does."""
-        plan, choices = self.wall.plan, self.choices()
+        plan, choices = self.wall.plan, self.rows()
         if plan is None or not self.wall.doubt:
             return [(), line("The computer's clock is in no doubt. ESC goes back.")]
         self.at = min(self.at, len(choices) - 1)
@@ -56,25 +56,16 @@ class WhichTime(Page):
         self.deck.say("1 2 3 look at an answer, ENTER takes it.")
         return True
 
-    def move(self, down: int) -> None:
-        """Another answer."""
-        self.at = max(0, min(len(self.choices()) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """That answer."""
-        if number <= len(self.choices()):
-            self.at = number - 1
-
     def enter(self) -> None:
         """Take the marked answer."""
         session, since = self.wall.session, self.wall.now()
         if session is None or session.job is None:
-            self.deck.say("The job is being read. Press it again in a moment.")
+            self.deck.say(self.wall.not_read())
             return
         if not self.wall.doubt:
             self.deck.back()
             return
-        answer = self.choices()[self.at][0]
+        answer = self.rows()[self.at][0]
         try:
             session.settle_clock(answer)
         except NotSaved as wrong:

@@ -7,8 +7,9 @@ from planning.job.hours import local
 from planning.job.plan import Plan, PlannedVisit
 from planning.job.progress import read_progress
 from planning.job.words import Instant
+from tui.job_text import why_not_written
 from tui.screens.number_line import NumberLine, text_line
-from tui.screens.page import Page, window_of
+from tui.screens.page import RowsPage, window_of
 from tui.screens.supply_run import ask_supply_run
 from tui.screens.who_rows import WhoRow, head_text, row_text, who_rows
 from tui.widgets.lines import Line, line, texts
@@ -17,7 +18,7 @@ from tui.words import clock, room_name, shorten, zone_of
 SERVICES = ("power", "water", "heat")
 
 
-class Who(Page):
+class Who(RowsPage[WhoRow]):
     """The page. The first other person is marked when it opens, so that `G` needs no arrows."""
 
     name = "who"
@@ -37,28 +38,28 @@ class Who(Page):
         plan = self.wall.plan
         return [] if plan is None else who_rows(plan, self._filled(), self.wall.now())
 
-    def _marked(self) -> WhoRow | None:
-        rows = self.rows()
-        return rows[min(self.at, len(rows) - 1)] if rows else None
+    def _gone(self) -> frozenset[str]:
+        """Who is not here now; told once for each plan and minute, since every report leaves a new plan on the wall."""
+        return self.wall.memo("gone", self._gone_now)
 
-    def _gone(self, name: str) -> bool:
+    def _gone_now(self) -> frozenset[str]:
         session, now = self.wall.session, self.wall.now()
         if session is None or session.job is None:
-            return False
+            return frozenset()
         absences = read_progress(session.job, session.events).presence.absences
-        return any(each.person == name and each.start <= now < each.finish for each in absences)
+        return frozenset(each.person for each in absences if each.start <= now < each.finish)
 
     def lines(self, width: int, height: int) -> Sequence[Line]:
         """Everybody and everything that comes, under headings; what is out at the end."""
         plan = self.wall.plan
         if plan is None:
-            return texts(["", "The first plan of this job is being made."], "dim")
+            return self.waiting(width)
         rows, made, marked = self.rows(), [], 0
         for n, row in enumerate(rows):
             if n == 0 or rows[n - 1].kind != row.kind:
                 made += [(), line((head_text(row.kind), "dim"))]
             mark = f"{'>' if n == self.at else ' '}{n + 1:>2}  "
-            said = row_text(plan, row, bool(row.person) and self._gone(row.person), self.wall.now(), width)
+            said = row_text(plan, row, row.person in self._gone(), self.wall.now(), width)
             if n == self.at:
                 marked = len(made)
             made.append(line(((mark + said)[:width], "mark" if n == self.at else "")))
@@ -69,7 +70,7 @@ class Who(Page):
 
     def space_words(self) -> str | None:
         """SPACE says that somebody came or went, a visit went well, something is here or is answered."""
-        row = self._marked()
+        row = self.marked()
         if row is None:
             return ""
         if row.visit is not None:
@@ -78,11 +79,11 @@ class Who(Page):
             what = shorten(str(row.item["what"]), 24)
             return {"delivery": f"{what} is here", "answer": f"{row.item['who']} answered: {what}",
                     "errand": f"{what} is done"}[row.kind]  # fmt: skip
-        return f"{row.person} is back" if self._gone(row.person) else f"{row.person} leaves now"
+        return f"{row.person} is back" if row.person in self._gone() else f"{row.person} leaves now"
 
     def space(self) -> bool:
         """Came or went, passed, here, answered, done."""
-        row = self._marked()
+        row = self.marked()
         if row is None:
             return True
         if row.visit is not None:
@@ -90,7 +91,7 @@ class Who(Page):
             self.deck.report("visit_result", body, f"{row.visit.who} passed it.")
         elif row.item is not None:
             self._item(row, row.item)
-        elif self._gone(row.person):
+        elif row.person in self._gone():
             self.deck.report("came", {"who": row.person}, f"{row.person} is back.")
         else:
             self.deck.report("gone", {"who": row.person}, f"{row.person} left for today.")
@@ -111,22 +112,11 @@ class Who(Page):
 
     def enter(self) -> None:
         """What SPACE does, said on the bottom line."""
-        self.deck.say(f"SPACE: {self.space_words()}. G: at another time." if self._marked() else "")
-
-    def move(self, down: int) -> None:
-        """Another row."""
-        self.at = max(0, min(len(self.rows()) - 1, self.at + down))
-
-    def pick(self, number: int) -> None:
-        """That row."""
-        if number <= len(self.rows()):
-            self.at = number - 1
-        else:
-            self.deck.say(f"There is no line {number}.")
+        self.deck.say(f"SPACE: {self.space_words()}. G: at another time." if self.marked() else "")
 
     def on_gone(self) -> None:
         """G: from when somebody is gone; ENTER alone means now."""
-        row, plan = self._marked(), self.wall.plan
+        row, plan = self.marked(), self.wall.plan
         people = [each.person for each in self.rows() if each.person]
         if plan is None or not people:
             return
@@ -145,7 +135,7 @@ class Who(Page):
 
     def on_visit(self) -> None:
         """V: another time for the marked visit, or the next one."""
-        row, plan = self._marked(), self.wall.plan
+        row, plan = self.marked(), self.wall.plan
         visits = [each.visit for each in self.rows() if each.visit is not None]
         if plan is not None and row is not None and row.kind == "delivery" and row.item is not None:
             self._move_delivery(plan, row.item)
@@ -206,7 +196,7 @@ class Who(Page):
 
     def on_failed(self) -> None:
         """X: the marked visit did not pass, or nobody came; a delivery was the wrong thing."""
-        row = self._marked()
+        row = self.marked()
         if row is not None and row.visit is not None:
             visit = row.visit
             asks = f"{visit.who}: why not (or no-show):"
@@ -251,7 +241,7 @@ class Who(Page):
             self.deck.say(f"{name} works here too, and can do everything. The job file says so.")
             self.deck.read_again()
         else:
-            self.deck.say(f"Not added: {(tried.get('problems') or ['it could not be written'])[0]}")
+            self.deck.say(f"Not added: {why_not_written(tried)}")
 
 
 def _minute_of_day(plan: Plan, at: Instant) -> int:

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from planning.job.hours import local
 from planning.job.plan import Plan, PlannedVisit
 from planning.job.words import Instant
-from tui.words import clock, room_name, shorten, wall, wrap, zone_of
+from tui.words import as_many, clock, room_name, shorten, wall, zone_of
 
 RowKind = Literal["person", "visit", "delivery", "answer", "errand"]
 HEADS: Mapping[RowKind, tuple[str, str, str, str]] = {
@@ -62,9 +62,8 @@ def _person(plan: Plan, name: str, gone: bool, now: Instant, width: int) -> str:
     there = f"{wall(plan, hours[0][0])} to {wall(plan, hours[-1][1])}" if hours else "not today"
     needed = [s.title.upper() for s in plan.steps if name in s.people and s.state in ("hands", "ready", "wait")
               and local(zone, s.start).date() == today]  # fmt: skip
-    skills = (wrap(", ".join(person.skills), 21) or [""])[0].rstrip(",")
-    room = max(8, width - 55)
-    work = (wrap(", ".join(shorten(each, 16) for each in needed), room) or ["nothing"])[0].rstrip(",")
+    skills = as_many(person.skills, 21)
+    work = as_many([shorten(each, 16) for each in needed], max(8, width - 55)) or "nothing"
     return f"{shorten(name, 11):<12}{'left' if gone else there:<15}{skills:<22}{work}"
 
 

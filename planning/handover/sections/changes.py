@@ -7,18 +7,17 @@ from planning.handover.note import ToldDate
 from planning.handover.told import Told, moved_dates
 from planning.handover.wording import day_words, listed, owner_time, plural, room_name
 from planning.job.events import Event, effective
-from planning.job.hours import local
 from planning.job.progress import read_progress, visit_word
 from planning.job.words import Instant
-from planning.quantities.show import show_minutes, show_wall
+from planning.quantities.show import show_minutes
 
 
 def found(facts: Evening) -> list[str]:
     """Damage and surprises of the day, and extra work with the owner's yes."""
-    lines = [f"{_where(facts, event)}: {_words(event)} ({_wall(facts, event.minute)})."
+    lines = [f"{_where(facts, event)}: {_words(event)} ({facts.wall(event.minute)})."
              for event in facts.noted if event.kind == "found"]  # fmt: skip
     lines += [
-        f"Extra work, {_where(facts, event)}: {_words(event)}. Yes given {_wall(facts, event.minute)}."
+        f"Extra work, {_where(facts, event)}: {_words(event)}. Yes given {facts.wall(event.minute)}."
         for event in facts.noted
         if event.kind == "extra_work"
     ]
@@ -40,7 +39,7 @@ def ran_late(facts: Evening) -> list[str]:
     ends = {int(event.body["until"]) for event in facts.noted
             if event.kind == "stay_until" and isinstance(event.body.get("until"), int)}  # fmt: skip
     stays = [until for until in ends if facts.is_today(until) and until > end_of(facts.job, facts.today)]
-    lines += [f"We stayed till {_wall(facts, until)}." for until in sorted(stays)[-1:]]
+    lines += [f"We stayed till {facts.wall(until)}." for until in sorted(stays)[-1:]]
     return [*lines, *_what_moved(facts)] if lines else []
 
 
@@ -79,7 +78,7 @@ def _tacky(facts: Evening, event: Event) -> str:
 
 
 def _gone(facts: Evening, event: Event) -> str:
-    return f"one of us had to leave at {_wall(facts, event.minute)}"
+    return f"one of us had to leave at {facts.wall(event.minute)}"
 
 
 def _result(facts: Evening, event: Event) -> str:
@@ -103,7 +102,7 @@ def _short(facts: Evening, event: Event) -> str:
 
 
 def _out(facts: Evening, event: Event) -> str:
-    return f"no {event.body.get('service', 'power')} in the house from {_wall(facts, event.minute)}"
+    return f"no {event.body.get('service', 'power')} in the house from {facts.wall(event.minute)}"
 
 
 def _delivery(facts: Evening, event: Event) -> str:
@@ -179,7 +178,3 @@ def _by(facts: Evening, was: Instant | None, now: Instant | None) -> str:
     days = (facts.day(now) - facts.day(was)).days
     way = "later" if now > was else "sooner"
     return f" ({plural(abs(days), 'day')} {way})" if days else f" ({show_minutes(abs(now - was))} {way})"
-
-
-def _wall(facts: Evening, at: Instant) -> str:
-    return show_wall(local(facts.job.zone, at))

@@ -6,9 +6,9 @@ from datetime import date
 from itertools import pairwise
 
 from planning.handover.evening import Evening
-from planning.job.hours import Shift, local, shifts
+from planning.job.hours import Shift, shifts
 from planning.job.words import Instant, Minutes
-from planning.quantities.show import show_minutes, show_wall
+from planning.quantities.show import show_minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +57,13 @@ def on_site_words(facts: Evening) -> str:
     if not here:
         return "On site: nobody today"
     people = "one person" if len(here) == 1 else f"{len(here)} people"
-    return (
-        f"On site: {people}, {_wall(facts, min(p.start for p in here))} to {_wall(facts, max(p.finish for p in here))}"
-    )
+    return f"On site: {people}, {facts.wall(min(p.start for p in here))} to {facts.wall(max(p.finish for p in here))}"
 
 
 def people_and_hours(facts: Evening) -> list[str]:
     """`you 7:00 to 3:30, 8 h`, each person, and all together."""
     here = on_site(facts)
-    spans = [f"{_wall(facts, each.start)} to {_wall(facts, each.finish)}" for each in here]
+    spans = [f"{facts.wall(each.start)} to {facts.wall(each.finish)}" for each in here]
     lines = [f"{reader_name(each.name)}: {span}, {show_minutes(each.minutes)}"
              for each, span in zip(here, spans, strict=True)]  # fmt: skip
     return [*lines, f"Together {show_minutes(sum(each.minutes for each in here))}."] if len(lines) > 1 else lines
@@ -74,7 +72,3 @@ def people_and_hours(facts: Evening) -> list[str]:
 def reader_name(name: str) -> str:
     """How others read a name of the job file: in it the setter calls himself "you"."""
     return "the setter" if name == "you" else name
-
-
-def _wall(facts: Evening, at: Instant) -> str:
-    return show_wall(local(facts.job.zone, at))

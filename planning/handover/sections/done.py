@@ -6,10 +6,7 @@ from planning.handover.evening import Evening
 from planning.handover.note import RoomShare
 from planning.handover.wording import listed, owner_time, pieces_words, plural, room_name
 from planning.job.events import Event
-from planning.job.hours import local
 from planning.job.plan import PlannedStep
-from planning.job.words import Instant
-from planning.quantities.show import show_wall
 
 
 def done_today(facts: Evening) -> list[str]:
@@ -42,10 +39,10 @@ def _done_words(facts: Evening, pieces: Sequence[PlannedStep]) -> list[str]:
     started = facts.progress.started.get(first.id)
     words = pieces_words(pieces, facts.step_of(first))
     if finished is not None and facts.is_today(finished):
-        since = "" if started in (None, finished) else f"{_wall(facts, started or finished)} to "
-        return [f"{words} ({since}{_wall(facts, finished)})"]
+        since = "" if started in (None, finished) else f"{facts.wall(started or finished)} to "
+        return [f"{words} ({since}{facts.wall(finished)})"]
     if finished is None and started is not None and facts.is_today(started):
-        return [f"{words} (begun {_wall(facts, started)}, not done)"]
+        return [f"{words} (begun {facts.wall(started)}, not done)"]
     return []
 
 
@@ -105,7 +102,3 @@ def progress_lines(facts: Evening) -> list[str]:
         was = f", {share.before} this morning" if share.today else ""
         lines.append(f"{share.name}: {'all done' if share.done == 100 else f'{share.done} of 100 parts'}{was}.")
     return lines
-
-
-def _wall(facts: Evening, at: Instant) -> str:
-    return show_wall(local(facts.job.zone, at))

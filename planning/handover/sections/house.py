@@ -41,11 +41,14 @@ def tonight(facts: Evening) -> list[str]:
     return [*_heat(facts), *_fans(facts), *out, *nothing]
 
 
-def _services(facts: Evening) -> Iterator[str]:
+def services_off(facts: Evening) -> list[HouseOut]:
     """What a step of ours took away and did not give back yet."""
-    for out in facts.plan.house:
-        if out.out_from > facts.now or (out.back_at is not None and out.back_at <= facts.now):
-            continue
+    return [out for out in facts.plan.house
+            if out.out_from <= facts.now and (out.back_at is None or out.back_at > facts.now)]  # fmt: skip
+
+
+def _services(facts: Evening) -> Iterator[str]:
+    for out in services_off(facts):
         back = back_at(facts, out)
         till = TILL_TOLD if back is None else f"till {owner_time(back, facts.job.zone, facts.now)}"
         yield f"{room_name(facts.plan, out.room, None)}: no {out.what} {till}."

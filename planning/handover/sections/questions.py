@@ -5,9 +5,7 @@ from dataclasses import dataclass
 
 from planning.handover.evening import Evening
 from planning.handover.proofs import evidence_of
-from planning.job.hours import local
 from planning.job.words import Instant
-from planning.quantities.show import show_wall
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +38,7 @@ def _begun(facts: Evening) -> Iterator[Question]:
         begun = facts.progress.started.get(step.id)
         if begun is None or step.id in facts.progress.finished or step.finish > facts.now:
             continue
-        words = f"{_place(facts, step.room)}, {step.title}: begun {_wall(facts, begun)}, not marked done."
+        words = f"{_place(facts, step.room)}, {step.title}: begun {facts.wall(begun)}, not marked done."
         yield Question("finished", words, f"finished {step.id}", step.id, step.finish)
 
 
@@ -62,7 +60,7 @@ def _not_begun(facts: Evening) -> Iterator[Question]:
             or not facts.is_today(start)
         ):
             continue
-        span = f"{_wall(facts, start)} to {_wall(facts, finish)}"
+        span = f"{facts.wall(start)} to {facts.wall(finish)}"
         words = f"{_place(facts, step.room)}, {step.title}: planned {span}, not marked."
         yield Question("started", words, f"started {step_id}", step_id, start)
 
@@ -72,7 +70,7 @@ def _visits(facts: Evening) -> Iterator[Question]:
         over = visit.booked and visit.finish <= facts.now and facts.is_today(visit.start)
         if over and visit.id not in facts.progress.visit_results:
             who = f"{visit.who.capitalize()}, {_room(facts, visit.room)}"
-            words = f"{who}, {_wall(facts, visit.start)}: not said how it went."
+            words = f"{who}, {facts.wall(visit.start)}: not said how it went."
             yield Question("visit_result", words, f"visit_result {visit.id}", "", visit.start)
 
 
@@ -80,7 +78,7 @@ def _deliveries(facts: Evening) -> Iterator[Question]:
     for each in facts.job.deliveries:
         due = facts.progress.delivery_due.get(each.id, each.latest)
         if due <= facts.now and facts.is_today(due) and each.id not in facts.progress.delivered:
-            words = f"{each.of.capitalize()} was to come by {_wall(facts, due)}: not said if it is here."
+            words = f"{each.of.capitalize()} was to come by {facts.wall(due)}: not said if it is here."
             yield Question("delivered", words, f"delivered {each.id}", "", due)
 
 
@@ -104,7 +102,3 @@ def _room(facts: Evening, room: str) -> str:
 def _place(facts: Evening, room: str) -> str:
     name = _room(facts, room)
     return name[:1].upper() + name[1:]
-
-
-def _wall(facts: Evening, at: Instant) -> str:
-    return show_wall(local(facts.job.zone, at))

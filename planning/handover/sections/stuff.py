@@ -7,10 +7,8 @@ from planning.handover.cautions import reader_cautions
 from planning.handover.evening import Evening
 from planning.handover.note import Audience
 from planning.job.events import Event, effective
-from planning.job.hours import local
-from planning.job.words import Instant
-from planning.quantities.show import show_day, show_temp, show_wall
-from planning.supply.pages import count_words
+from planning.quantities.show import show_day, show_temp
+from planning.supply.count_words import count_words
 from planning.trade.cautions import caution_words
 from planning.trade.materials import material_classes
 
@@ -20,15 +18,14 @@ _LOT = re.compile(r"\blot(?:\s+(?:no\.?|number))?[\s:#]+([\w./-]*\w)", re.IGNORE
 def materials(facts: Evening) -> list[str]:
     """Packages used today by class with their lots, beside what the plan has for the steps done so far."""
     known = material_classes(facts.job)
-    planned, used, lots = _planned(facts), _used(facts.events), _lots(facts.noted)
+    planned, used, today, lots = _planned(facts), used_of(facts.events), used_of(facts.noted), _lots(facts.noted)
     lines = []
     for key in dict.fromkeys(str(event.body.get("class", "")) for event in facts.noted if event.kind == "used"):
         name = known[key].package.name if key in known else "piece"
-        today = _used(facts.noted).get(key, 0.0)
         title = known[key].title if key in known else key
         so_far = f"; so far {used[key]:g}, planned {planned[key]}" if key in planned else ""
         lot = f", lot {', '.join(lots[key])}" if lots.get(key) else ""
-        lines.append(f"{title}: {count_words(today, name)}{lot}{so_far}.")
+        lines.append(f"{title}: {count_words(today.get(key, 0.0), name)}{lot}{so_far}.")
     return lines
 
 
@@ -46,7 +43,8 @@ def _planned(facts: Evening) -> dict[str, int]:
     return found
 
 
-def _used(events: Iterable[Event]) -> dict[str, float]:
+def used_of(events: Iterable[Event]) -> dict[str, float]:
+    """Packages noted as used, by class."""
     found: dict[str, float] = {}
     for event in effective(events):
         value = event.body.get("value")
@@ -83,14 +81,14 @@ def air_log(facts: Evening) -> list[str]:
             said += [f"{round(float(value['humidity']) * 100)} %"] if "humidity" in value else []
             said += [f"floor {show_temp(float(value['surface_c']), facts.job.units)}"] if "surface_c" in value else []
             room = facts.job.room(str(event.body["room"])).name if event.body.get("room") else ""
-            lines.append(f"{_wall(facts, event.minute)}  {room}: {', '.join(said)}")
+            lines.append(f"{facts.wall(event.minute)}  {room}: {', '.join(said)}")
     return lines
 
 
 def proofs(facts: Evening) -> list[str]:
     """Film gauge readings and photos of the day, as noted."""
     return [
-        f"{_wall(facts, event.minute)}  {event.kind}: {facts.named(str(event.body.get('step', '')))} "
+        f"{facts.wall(event.minute)}  {event.kind}: {facts.named(str(event.body.get('step', '')))} "
         f"{event.body.get('value', '')}".rstrip()
         for event in facts.noted
         if event.kind in ("gauge", "photo")
@@ -107,7 +105,3 @@ def cautions(facts: Evening, audience: Audience) -> list[str]:
         return [f"{show_day(day)}: {words}" if n == 0 and day else words for n, words in enumerate(said)]
     curing = {each.kind for each in facts.standing}
     return list(reader_cautions(ahead, curing))
-
-
-def _wall(facts: Evening, at: Instant) -> str:
-    return show_wall(local(facts.job.zone, at))

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from itertools import permutations
 
 from planning.job.counted_on import outage_ends
-from planning.job.hours import Shift, span_instants, working_days
+from planning.job.hours import Shift, joined, span_instants, working_days
 from planning.job.job import ClockSpan
 from planning.job.people import Person
 from planning.job.step import Step
@@ -64,7 +64,7 @@ def barred_spans(site: Site, step: Step) -> list[Span]:
             spans += [*house.quiet, *house.no_power]
         if step.kind in WET_KINDS:
             spans += house.no_water
-        site.barred[kind] = _merged(sorted([*on_dates(site, spans), *_outages(site, *kind)]))
+        site.barred[kind] = joined([*on_dates(site, spans), *_outages(site, *kind)])
     return site.barred[kind]
 
 
@@ -73,17 +73,6 @@ def _outages(site: Site, gear: bool, wet: bool) -> Iterable[Span]:
     for out in site.progress.outages:
         if (out.what == "power" and gear) or (out.what == "water" and wet):
             yield out.start, outage_ends(site.job, out, site.now)
-
-
-def _merged(spans: Sequence[Span]) -> list[Span]:
-    """Spans that touch made one, so that beginnings and ends both ascend."""
-    merged: list[Span] = []
-    for start, finish in spans:
-        if merged and start <= merged[-1][1]:
-            merged[-1] = (merged[-1][0], max(finish, merged[-1][1]))
-        else:
-            merged.append((start, finish))
-    return merged
 
 
 def on_dates(site: Site, spans: Iterable[ClockSpan]) -> Iterable[Span]:

@@ -12,10 +12,7 @@ from planning.schedule.build.floors import ways
 from planning.schedule.build.pieces import Cut, cut, on_axis
 from planning.schedule.build.site import Site
 from planning.schedule.network import Crew, Off, Task, Tick
-from planning.trade.methods import LOCKED
-
-UNCUT = frozenset(("prime", "pour", "float", "coat"))
-"""Layers that are one: they are never done in two steps."""
+from planning.trade.methods import LOCKED, UNCUT
 
 
 @dataclass

@@ -69,8 +69,9 @@ def _superseded(site: Site, step: Step) -> bool:
 def _lost(site: Site, visit: Visit, step: Step | None) -> bool:
     """Did nobody come: said so, or its time went by, nothing noted of it, the step not done? Then call anew."""
     result = visit_word(site.progress.visit_results.get(visit.id))
-    gone_by = visit.latest + visit.takes_min < site.now and result is None and step is not None
-    return result == "no_show" or (gone_by and step is not None and step.id not in site.progress.finished)
+    if result is not None or step is None:
+        return result == "no_show"
+    return visit.latest + visit.takes_min < site.now and step.id not in site.progress.finished
 
 
 def unbooked(site: Site, step: Step) -> Visit:

@@ -1,6 +1,6 @@
 """A solved plan as a scene to be drawn: its order's edges with the trade's own waits, the air, people's hours."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence, Set
 from datetime import date
 from functools import cache
 
@@ -44,11 +44,10 @@ class PlanScene:
         self._course, self._begins, self._meals = cache(self._course_of), cache(_begins), cache(self._meals_of)
         self._cures: dict[tuple[int, Wait], Cure] = {}
 
-    def scene(self, held: Iterable[str] = ()) -> Scene:
+    def scene(self, held: Set[str] = frozenset()) -> Scene:
         """The scene. `held`: steps on hold, which have no clock time."""
-        unknown = frozenset(held)
         openers = {before for before, _, _ in self.order.windows}
-        work = [self._work(n, n in openers, unknown) for n in self.order.sequence]
+        work = [self._work(n, n in openers, held) for n in self.order.sequence]
         return Scene(work, float(self.site.now - self.site.origin))
 
     def step(self, n: int) -> Step | None:
@@ -60,7 +59,7 @@ class PlanScene:
         """The local day on which task n is planned to begin."""
         return local(self.site.job.zone, self.built.network.instant(self.order.start[n])).date()
 
-    def _work(self, n: int, opens: bool, unknown: frozenset[str]) -> Work:
+    def _work(self, n: int, opens: bool, held: Set[str]) -> Work:
         task, order, progress = self.tasks[n], self.order, self.site.progress
         step, crew, visit = self.step(n), task.crews[order.crew[n]], is_visit(task)
         started, finished = progress.started.get(task.id), progress.finished.get(task.id)
@@ -82,7 +81,7 @@ class PlanScene:
             day=self.day(n).toordinal(),
             day_end=None if visit else self._day_end(n, crew.people),
             is_visit=visit,
-            known=task.id not in unknown,
+            known=task.id not in held,
         )
 
     def is_seal(self, n: int) -> bool:

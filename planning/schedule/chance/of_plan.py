@@ -1,12 +1,13 @@
 """The chance of a plan: its order of work drawn many times, seeded, in well under half a second."""
 
 from collections.abc import Iterator
+from datetime import time, timedelta
 from math import ceil
 
 import numpy as np
 
 from planning.job.chance import Chance, DemandChance
-from planning.job.hours import local
+from planning.job.hours import instant, local
 from planning.job.plan import Plan
 from planning.job.words import AXIS_MIN, Instant
 from planning.schedule.availability import is_visit
@@ -21,20 +22,20 @@ DRAWS = 2000
 SEED = 7
 
 
-def chance_of(built: Built, solution: Solution, plan: Plan, draws: int = DRAWS, seed: int = SEED) -> Chance | None:
+def chance_of(built: Built, solution: Solution, plan: Plan) -> Chance | None:
     """How likely the plan is to hold; None when there is nothing left to do or all of it is on hold.
 
     `plan` is the assembled plan of the solution: what is on hold in it has no clock time and is told no chance. The
-    same plan and seed give the same numbers in every process. Labour, materials and the rooms' air are drawn; people
-    who do not come, wrong deliveries and other events are not.
+    same plan gives the same numbers in every process. Labour, materials and the rooms' air are drawn; people who do
+    not come, wrong deliveries and other events are not.
     """
     reader = PlanScene(built, solution)
-    held = [step.id for step in plan.steps if step.state == "hold"]
+    held = frozenset(step.id for step in plan.steps if step.state == "hold")
     scene = reader.scene(held)
-    ends = _ends(reader, frozenset(held))
+    ends = _ends(reader, held)
     if not ends:
         return None
-    known, unknown = Draws(draws, seed), Draws(draws, seed, labels_known=False)
+    known, unknown = Draws(DRAWS, SEED), Draws(DRAWS, SEED, labels_known=False)
     runs, by_day = run(scene, known), run(scene, known, by_day=True)
     order = reader.order
     open_work = {
@@ -46,14 +47,14 @@ def chance_of(built: Built, solution: Solution, plan: Plan, draws: int = DRAWS, 
     planned = max(scene.work[n].finish for n in ends)
     midnight = _next_midnight(built, built.site.origin + round(planned))
     return Chance(
-        draws=draws,
+        draws=DRAWS,
         finish=built.site.origin + round(planned),
         finish_holds=share(finish < midnight - built.site.origin),
         finish_likely=_on_axis(built, likely(finish)),
         finish_any_label=_on_axis(built, likely(last_of(run(scene, unknown), ends))),
         days=day_chances(scene, by_day, run(scene, unknown, by_day=True), open_work),
         steps={scene.work[n].id: share(by_day.late[n] <= 0) for n in sorted(open_work) if not scene.work[n].is_visit},
-        demands=tuple(_demands(reader, runs, known, frozenset(held))),
+        demands=tuple(_demands(reader, runs, known, held)),
     )
 
 
@@ -63,8 +64,7 @@ def _on_axis(built: Built, minute: float) -> Instant:
 
 def _next_midnight(built: Built, at: Instant) -> Instant:
     zone = built.site.job.zone
-    here = local(zone, at)
-    return at + (24 * 60 - here.hour * 60 - here.minute)
+    return instant(zone, local(zone, at).date() + timedelta(days=1), time())
 
 
 def _ends(reader: PlanScene, held: frozenset[str]) -> list[int]:

@@ -47,7 +47,7 @@ class PourFitsItsWorkingTime(Rule):
         planned = _crew(each, bags, here)
         if not planned.fits:
             words = f"{case.name(each)}, {case.when(each.start)}: {_said(bags)} {planned.lasts_min:.0f} min, but"
-            ways = ", or ".join([*map(say_way_out, planned.ways_out), *([] if planned.ways_out else [COOLER])])
+            ways = ", or ".join(map(say_way_out, planned.ways_out)) or COOLER
             yield self.says(f"{words} it flows {here} min then. {ways[:1].upper()}{ways[1:]}.", each.id)
 
     def _sets_first(self, case: Case, each: Placed, material: MaterialClass, bags: int) -> Iterator[Broken]:

@@ -8,9 +8,11 @@ from planning.schedule.network import Network, Solution, Tick
 from planning.schedule.solver import measure
 from planning.schedule.solver.build import build
 from planning.schedule.solver.goals import late, later_than_told
-from planning.schedule.solver.limits import StopFlag
 from planning.schedule.solver.reach import NoPlan
 from planning.schedule.solver.stages import FOUND, places_of
+
+EFFORT = 0.3
+"""Deterministic time that the question may take (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,13 +23,11 @@ class LatestStart:
     proved: bool
 
 
-def latest_start(
-    network: Network, task: str, plan: Solution, effort: float = 0.3, stop: StopFlag | None = None
-) -> LatestStart | None:
+def latest_start(network: Network, task: str, plan: Solution) -> LatestStart | None:
     """The latest start of a task in any order of work that loses nothing the plan keeps.
 
     Nothing lost: every window, visit and night is kept, no promise is later than in the plan, and the job ends by its
-    finish. None when the task has begun or the plan itself breaks something. `effort`: deterministic time.
+    finish. None when the task has begun or the plan itself breaks something.
     """
     try:
         model = build(network)
@@ -47,18 +47,17 @@ def latest_start(
         model.cp.add(lost <= most(network, plan.finishes))
     model.hint(places_of(plan))
     model.cp.maximize(own.start)
-    return _solved(model.cp, own.start, effort, stop or StopFlag())
+    return _solved(model.cp, own.start)
 
 
-def _solved(cp: cp_model.CpModel, start: cp_model.LinearExprT, effort: float, stop: StopFlag) -> LatestStart | None:
+def _solved(cp: cp_model.CpModel, start: cp_model.LinearExprT) -> LatestStart | None:
     solver = cp_model.CpSolver()
-    solver.parameters.max_deterministic_time = effort
+    solver.parameters.max_deterministic_time = EFFORT
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 0
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.catch_sigint_signal = False
-    with stop.watch(solver.stop_search):
-        status = solver.solve(cp)
+    status = solver.solve(cp)
     if status not in FOUND:
         return None
     return LatestStart(int(solver.value(start)), status == cp_model.OPTIMAL)

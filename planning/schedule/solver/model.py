@@ -6,6 +6,7 @@ from functools import lru_cache
 
 from ortools.sat.python import cp_model
 
+from planning.job.hours import joined
 from planning.schedule.network import Network, Task, Tick
 from planning.schedule.solver.ranges import Ranges
 from planning.schedule.solver.reach import Reach
@@ -156,7 +157,7 @@ class Model:
                 fixed.append((max(span.start, self.network.now), span.finish))
         if not intervals:
             return
-        intervals += [self.cp.new_fixed_size_interval_var(a, b - a, "") for a, b in merged(fixed)]
+        intervals += [self.cp.new_fixed_size_interval_var(a, b - a, "") for a, b in joined(fixed)]
         if len(intervals) < 2:
             return
         self.cp.add_no_overlap(intervals)
@@ -166,17 +167,6 @@ class Model:
 def domain(ranges: Ranges) -> cp_model.Domain:
     """Ranges as the solver's own domain."""
     return cp_model.Domain.from_flat_intervals([tick for pair in ranges for tick in pair])
-
-
-def merged(stretches: list[tuple[Tick, Tick]]) -> list[tuple[Tick, Tick]]:
-    """Half-open stretches joined where they overlap or touch."""
-    joined: list[tuple[Tick, Tick]] = []
-    for start, finish in sorted(stretches):
-        if joined and start <= joined[-1][1]:
-            joined[-1] = (joined[-1][0], max(joined[-1][1], finish))
-        else:
-            joined.append((start, finish))
-    return joined
 
 
 def _reader(task: str, from_start: bool, part: Ranges) -> Callable[[Places], bool]:

@@ -111,7 +111,7 @@ class Search:
         if goal is FINISH:
             self._bound_finish(expr)
         if hinted and self.best is None:
-            # One search alone first: several at once abort the process when loading finds the model contradictory.
+            # One kind of search first: several abort the process when loading finds the model contradictory.
             self._minimise(goal, expr, allowed * LOOK, first=True)
         if self._status == cp_model.INFEASIBLE:
             return False
@@ -198,7 +198,7 @@ class Search:
             parameters.num_workers = 1
             parameters.stop_after_first_solution = True
             return solver
-        # Interleaved: the same plan each time, however the threads run. All subsolvers take turns, so only one whole
+        # Interleaved: the subsolvers take turns by their effort, not by the clock, so the plan repeats. Only one whole
         # search beside the neighborhoods.
         parameters.num_workers = self.limits.workers
         parameters.interleave_search = True

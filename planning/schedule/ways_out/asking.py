@@ -6,14 +6,16 @@ from datetime import date
 
 from planning.job.choice import EventDraft
 from planning.job.hours import local
-from planning.job.words import WET_KINDS, Instant
+from planning.job.words import Instant
 from planning.quantities.show import show_day, show_minutes, show_when
 from planning.schedule.availability import is_visit
 from planning.schedule.build.visits import delivered_to
-from planning.schedule.network import Network, Solution, Tick, at
+from planning.schedule.network import Network, Solution
 from planning.schedule.order.overrun import lost_nights
 from planning.schedule.shape import shape_of
+from planning.schedule.solver import measure
 from planning.schedule.ways_out.situation import Situation, Trial, without_before
+from planning.schedule.ways_out.start_rules import is_asked
 
 QUARTER_MIN = 15
 MOST_NIGHTS_TRIED = 8
@@ -30,7 +32,6 @@ class Found:
     kind: str
     trial: Trial
     asks: tuple[str, ...] = ()
-    drives: int = 0
 
 
 def ask_household(situation: Situation) -> Iterable[Found]:
@@ -147,7 +148,7 @@ def _days_needing(what: str, trial: Trial, days: Sequence[date]) -> list[date]:
         local(zone, trial.at(trial.solution.starts[task.id])).date()
         for task in trial.built.network.tasks
         if task.fixed is None and (step := by_id.get(task.piece_of or task.id)) is not None
-        and (step.kind in WET_KINDS if what == "no_water" else bool(step.gear))
+        and is_asked(what, step)
     }  # fmt: skip
     return [day for day in days if day in busy]
 
@@ -217,7 +218,7 @@ def fetch_it(situation: Situation) -> Iterable[Found]:
                 "instead": delivery.id, "value": title}  # fmt: skip
         trial = situation.trial([EventDraft("agreed", body)], patient=True)
         if trial is not None and situation.gains(trial):
-            yield Found(title, "errand", trial, (), 1)
+            yield Found(title, "errand", trial)
 
 
 def ask_later(situation: Situation) -> Iterable[Found]:
@@ -231,9 +232,9 @@ def ask_later(situation: Situation) -> Iterable[Found]:
         due = dues.get(f"{promise.room} {promise.what}")
         if due is None:
             continue
-        over = _kept_at(due.ends, base.solution)
-        if over > due.tick:
-            until = -(-base.at(over) // QUARTER_MIN) * QUARTER_MIN
+        late = measure.late_of(due, base.solution.finishes)
+        if late:
+            until = -(-base.at(due.tick + late) // QUARTER_MIN) * QUARTER_MIN
             when = show_when(until, situation.job.zone, situation.now)
             body = {"what": "promise", "room": promise.room, "promise": promise.what, "until": until,
                     "value": f"promised for {when}"}  # fmt: skip
@@ -244,12 +245,3 @@ def ask_later(situation: Situation) -> Iterable[Found]:
     if trial is not None and situation.gains(trial):
         title = ", ".join(f"{room} promised for {when}" for room, when in zip(rooms, said, strict=True))
         yield Found(title[:1].upper() + title[1:], "ask", trial, ("the owner",))
-
-
-def _kept_at(ends: Sequence[tuple[str, tuple[tuple[Tick, int], ...]]], solution: Solution) -> Tick:
-    return max(solution.finishes[task] + at(curve, solution.finishes[task]) for task, curve in ends)
-
-
-__all__ = [
-    "Found", "ask_house", "ask_household", "ask_later", "ask_sooner", "ask_visitors", "fetch_it",
-]  # fmt: skip

@@ -11,7 +11,7 @@ from planning.job.plan import Plan
 from planning.job.progress import Accepted, read_progress
 from planning.job.step import Step
 from planning.job.words import Instant, Minutes
-from planning.quantities.show import show_minutes
+from planning.quantities.show import show_day, show_minutes
 from planning.trade.expand import expand
 from planning.trade.materials import material_classes
 from planning.trade.noted import noted_job
@@ -131,11 +131,11 @@ def _hours_said(job: Job, drafts: Sequence[EventDraft], now: Instant) -> list[st
         day, who = _day(job, int(draft.body["until"])), str(draft.body.get("who", "everybody"))
         if _is_day(job, draft):
             hours = show_minutes(int(draft.body["value"]))
-            said.append(f"{who} one more day, {day:%a} {day.day} {day:%b}, {hours}")
+            said.append(f"{who} one more day, {show_day(day)}, {hours}")
         else:
             stays.setdefault((day, int(draft.body["value"])), []).append(who)
     for (day, minutes), people in sorted(stays.items()):
-        when = "tonight" if day == _day(job, now) else f"{day:%a} {day.day} {day:%b}"
+        when = "tonight" if day == _day(job, now) else show_day(day)
         each = " each" if len(people) > 1 else ""
         said.append(f"{show_minutes(minutes)}{each}, {' and '.join(people)}, {when}")
     return said

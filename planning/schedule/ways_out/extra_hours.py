@@ -6,17 +6,18 @@ then what it can do without, then the minutes that it can do without.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 from planning.job.choice import EventDraft
 from planning.job.hours import instant, local
 from planning.job.people import Person
 from planning.job.words import AXIS_MIN, Instant, Minutes
+from planning.quantities.show import show_day
 from planning.schedule.ways_out.situation import Situation, Trial
 
 LONGEST_STAY_MIN: Minutes = 120
 SHORTER_STAYS_MIN: tuple[Minutes, ...] = (20, 40, 60, 90)
-EVENING_HOUR, LATEST_EVENING_HOUR = 18, 22
+EVENING, LATEST_EVENING = time(18), time(22)
 REST_MIN: Minutes = 60
 """Nobody goes home and comes back for less than an hour between (ours, no source)."""
 DAYS_TO_ASK = 8
@@ -160,9 +161,8 @@ def evenings(situation: Situation) -> list[Extra]:
     job = situation.job
     found = []
     for stay in stays(situation):
-        evening = instant(job.zone, stay.day, job.hours.start.replace(hour=EVENING_HOUR, minute=0))
-        start = max(evening, _axis_up(stay.leave + REST_MIN))
-        until = instant(job.zone, stay.day, job.hours.start.replace(hour=LATEST_EVENING_HOUR, minute=0))
+        start = max(instant(job.zone, stay.day, EVENING), _axis_up(stay.leave + REST_MIN))
+        until = instant(job.zone, stay.day, LATEST_EVENING)
         if start + 2 * REST_MIN <= until:
             found.append(Extra(stay.who, stay.day, start, stay.leave, until))
     return found
@@ -187,6 +187,11 @@ def days_of(situation: Situation, who: str) -> list[Extra]:
     coming = sorted({s.day for s in situation.built.site.site_shifts if s.finish > situation.now})[:DAYS_TO_ASK]
     found = (_whole_day(situation, person, day) for day in coming)
     return [extra for extra in found if extra is not None]
+
+
+def days_said(extras: Sequence[Extra]) -> str:
+    """Their days, each once: `Sat 6 Jun, Sat 13 Jun`."""
+    return ", ".join(dict.fromkeys(show_day(each.day) for each in extras))
 
 
 def _whole_day(situation: Situation, person: Person, day: date) -> Extra | None:

@@ -1,14 +1,13 @@
 """The facts of a clash in trade words: whose they are, and what they ask."""
 
 from collections.abc import Callable, Iterable, Sequence, Set
-from datetime import time
 
 from planning.job.hours import local
 from planning.job.job import ClockSpan
 from planning.job.people import WEEK, Hours
 from planning.job.step import Step, Wait
 from planning.job.words import AXIS_MIN, Instant
-from planning.quantities.show import show_minutes, show_when
+from planning.quantities.show import show_day, show_minutes, show_wall, show_when
 from planning.schedule.build.network_of import Built
 from planning.schedule.network import Network, Task, Tick
 from planning.schedule.no_plan import ClashFact
@@ -18,7 +17,7 @@ Key = tuple[str, ...]
 
 ORDER = (
     "due", "nights", "visit", "delivery", "answer", "held", "errand", "house", "within", "floor", "wet", "waits",
-    "absent", "hours", "person", "gear", "finish",
+    "absent", "hours", "person", "gear",
 )  # fmt: skip
 """What is asked comes first, then what the stuff needs, then who is there."""
 
@@ -80,11 +79,6 @@ class Names:
         return self.title(task_id) if step is None else self.room(step.room)
 
 
-def clock(at: time) -> str:
-    """A wall-clock time: 7:00, 3:30."""
-    return f"{(at.hour - 1) % 12 + 1}:{at.minute:02}"
-
-
 def hours_words(hours: Hours) -> str:
     """`Mon to Fri, 7:00 to 3:30`."""
     days = sorted(hours.days)
@@ -92,7 +86,7 @@ def hours_words(hours: Hours) -> str:
     said = f"{WEEK[days[0]].title()} to {WEEK[days[-1]].title()}" if run and len(days) > 2 else ", ".join(
         WEEK[day].title() for day in days
     )  # fmt: skip
-    return f"{said}, {clock(hours.start)} to {clock(hours.finish)}"
+    return f"{said}, {show_wall(hours.start)} to {show_wall(hours.finish)}"
 
 
 def _hours(names: Names, key: Key) -> tuple[str, str]:
@@ -107,7 +101,7 @@ def _absent(names: Names, key: Key) -> tuple[str, str]:
     own = {shift.day for shift in site.shifts[name]}
     missed = sorted({shift.day for shift in site.site_shifts if shift.finish > site.now} - own)
     if missed:
-        return name, f"not there {', '.join(f'{day:%a} {day.day} {day:%b}' for day in missed[:3])}"
+        return name, f"not there {', '.join(show_day(day) for day in missed[:3])}"
     return name, "not there all the hours of the job"
 
 
@@ -125,8 +119,8 @@ def _house(names: Names, key: Key) -> tuple[str, str]:
 
 
 def _span(span: ClockSpan) -> str:
-    day = "" if span.day is None else f"{span.day:%a} {span.day.day} {span.day:%b} "
-    return f"{day}{clock(span.start)} to {clock(span.finish)}"
+    day = "" if span.day is None else f"{show_day(span.day)} "
+    return f"{day}{show_wall(span.start)} to {show_wall(span.finish)}"
 
 
 def _nights(names: Names, key: Key) -> tuple[str, str]:
@@ -135,7 +129,7 @@ def _nights(names: Names, key: Key) -> tuple[str, str]:
     first = local(names.job.zone, nights[0]).date() if nights else names.job.start
     asked = "that night" if len(nights) == 1 else "each promised night"
     only = f"; the {rooms[0]} has the only one" if len(rooms) == 1 else ""
-    return "house", f"a toilet that works {asked}, from {first:%a} {first.day} {first:%b}{only}"
+    return "house", f"a toilet that works {asked}, from {show_day(first)}{only}"
 
 
 def _visit(names: Names, key: Key) -> tuple[str, str]:
@@ -257,12 +251,8 @@ def _gear(names: Names, key: Key) -> tuple[str, str]:
     return "gear", f"{count} {key[1].removesuffix('s') if count == 1 else key[1]}"
 
 
-def _finish(names: Names, key: Key) -> tuple[str, str]:
-    return "job", f"done by {names.when(names.network.instant(int(key[1])))}"
-
-
 WORDS: dict[str, Callable[[Names, Key], tuple[str, str]]] = {
     "hours": _hours, "absent": _absent, "house": _house, "nights": _nights, "visit": _visit, "due": _due,
     "delivery": _delivery, "answer": _answer, "held": _held, "errand": _errand, "within": _within, "floor": _floor,
-    "wet": _wet, "waits": _waits, "person": _person, "gear": _gear, "finish": _finish,
+    "wet": _wet, "waits": _waits, "person": _person, "gear": _gear,
 }  # fmt: skip

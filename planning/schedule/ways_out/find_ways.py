@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from planning.job.hours import local
 from planning.job.words import Instant
+from planning.quantities.show import show_day, show_wall
 from planning.schedule.ways_out.asking import (
     Found,
     ask_house,
@@ -13,7 +14,15 @@ from planning.schedule.ways_out.asking import (
     ask_visitors,
     fetch_it,
 )
-from planning.schedule.ways_out.extra_hours import Extra, evenings, least_extra, more_days, saturdays, stays
+from planning.schedule.ways_out.extra_hours import (
+    Extra,
+    days_said,
+    evenings,
+    least_extra,
+    more_days,
+    saturdays,
+    stays,
+)
 from planning.schedule.ways_out.other_means import one_more, rapid_classes
 from planning.schedule.ways_out.situation import Situation
 
@@ -34,8 +43,7 @@ def come_saturday(situation: Situation) -> Iterable[Found]:
     found = least_extra(situation, saturdays(situation))
     if found is not None:
         extras, trial = found
-        days = ", ".join(dict.fromkeys(f"{each.day:%a} {each.day.day} {each.day:%b}" for each in extras))
-        yield Found(f"Work {days}", "saturday", trial)
+        yield Found(f"Work {days_said(extras)}", "saturday", trial)
 
 
 def come_back(situation: Situation) -> Iterable[Found]:
@@ -53,25 +61,22 @@ def ask_for_days(situation: Situation) -> Iterable[Found]:
     if found is not None:
         extras, trial = found
         who = " and ".join(dict.fromkeys(each.who for each in extras))
-        days = ", ".join(dict.fromkeys(f"{each.day:%a} {each.day.day} {each.day:%b}" for each in extras))
-        yield Found(f"{who[:1].upper()}{who[1:]} comes {days} too", "person", trial)
+        yield Found(f"{who[:1].upper()}{who[1:]} comes {days_said(extras)} too", "person", trial)
 
 
 def _title(situation: Situation, verb: str, at: Instant, extras: Sequence[Extra]) -> str:
     """`Stay till 4:10`, on another day with its name; of several days the one that asks most, and how many more."""
     zone = situation.job.zone
     moment, today = local(zone, at), local(zone, situation.now).date()
-    clock = f"{(moment.hour - 1) % 12 + 1}:{moment.minute:02}"
-    evening = " pm" if moment.hour >= 18 else ""
-    on = "" if moment.date() == today else f" {moment:%a} {moment.day} {moment:%b}"
+    on = "" if moment.date() == today else f" {show_day(moment.date())}"
     more = len({each.day for each in extras}) - 1
     rest = f" and {more} more day{'s' if more > 1 else ''}" if more else ""
-    return f"{verb} {clock}{evening}{on}{rest}"
+    return f"{verb} {show_wall(moment)}{on}{rest}"
 
 
 FINDERS: tuple[tuple[Finder, frozenset[str]], ...] = (
     (stay_late, frozenset(("hours", "person", "absent"))),
-    (ask_household, frozenset(("nights", "night"))),
+    (ask_household, frozenset(("nights",))),
     (ask_visitors, frozenset(("visit",))),
     (ask_house, frozenset(("house",))),
     (ask_sooner, frozenset(("delivery", "answer"))),
@@ -81,7 +86,7 @@ FINDERS: tuple[tuple[Finder, frozenset[str]], ...] = (
     (ask_for_days, frozenset(("absent", "person", "hours"))),
     (come_saturday, frozenset(("hours", "person"))),
     (ask_later, frozenset(("due",))),
-    (one_more, frozenset(("person", "absent", "crew"))),
+    (one_more, frozenset(("person", "absent"))),
 )
 """Each kind of way out, and the heads of the facts on which it may help; cheap ones first."""
 

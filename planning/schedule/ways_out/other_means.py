@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from planning.job.choice import EventDraft
 from planning.schedule.build.crews import manned_by
 from planning.schedule.ways_out.asking import Found
-from planning.schedule.ways_out.extra_hours import days_of, least_extra
+from planning.schedule.ways_out.extra_hours import days_of, days_said, least_extra
 from planning.schedule.ways_out.situation import Situation
 from planning.trade.materials import material_classes
 from planning.trade.methods import all_methods
@@ -47,6 +47,5 @@ def one_more(situation: Situation) -> Iterable[Found]:
         found = least_extra(situation, days_of(situation, who), [came])
         if found is not None:
             extras, trial = found
-            days = ", ".join(dict.fromkeys(f"{e.day:%a} {e.day.day} {e.day:%b}" for e in extras))
-            yield Found(f"{who[:1].upper()}{who[1:]}, {days}", "person", trial)
+            yield Found(f"{who[:1].upper()}{who[1:]}, {days_said(extras)}", "person", trial)
             return

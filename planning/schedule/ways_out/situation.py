@@ -89,11 +89,6 @@ class Situation:
         self._days = days_ahead(self.built)
         self.base = self._outcome((), self.built, patient=False)
 
-    @property
-    def stuck(self) -> bool:
-        """Does no plan fit?"""
-        return self.base is None
-
     def trial(self, drafts: Sequence[EventDraft], patient: bool = False) -> Trial | None:
         """The day with these events noted now; None when no plan was found, or enough was tried."""
         if self.tried >= MOST_TRIALS or self.stopped():

@@ -1,8 +1,8 @@
 """The smallest set of facts that cannot all be kept: QuickXplain over questions "is there a plan?".
 
-The method is Junker's (AAAI 2004). Each question is put to the quick first plan, which says yes in milliseconds, and
-then to the solver, which says no as soon as it can; what neither settles counts as "may fit", and the set found then is
-not said to be smallest.
+The method is as published (AAAI 2004). Each question is put to the quick first plan, which says yes in milliseconds,
+and then to the solver, which says no as soon as it can; what neither settles counts as "may fit", and the set found
+then is not said to be smallest.
 """
 
 from collections.abc import Callable, Sequence
@@ -13,6 +13,9 @@ from planning.schedule.first_plan import first_plan
 from planning.schedule.network import Network
 
 Key = TypeVar("Key")
+
+MOST_QUESTIONS = 120
+"""How often it is asked whether a plan fits, before nothing is named (ours, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +63,7 @@ class _Search(Generic[Key]):
 
 
 def smallest(
-    facts: Sequence[Key], plannable: Callable[[Sequence[Key]], bool | None], most: int = 120
+    facts: Sequence[Key], plannable: Callable[[Sequence[Key]], bool | None], most: int = MOST_QUESTIONS
 ) -> Smallest[Key]:  # fmt: skip
     """A smallest clash among the facts. `plannable(kept)`: is there a plan that keeps these? None: not settled.
 

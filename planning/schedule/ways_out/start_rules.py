@@ -6,6 +6,7 @@ from dataclasses import replace
 from planning.job.events import Event, effective
 from planning.job.hours import local
 from planning.job.people import Hours, Person
+from planning.job.step import Step
 from planning.job.words import WET_KINDS
 from planning.schedule.availability import is_visit
 from planning.schedule.build.crews import on_dates
@@ -99,14 +100,18 @@ def _house(built: Built, network: Network) -> list[StartRule]:
         rules.append(StartRule(("house", what), {
             task.id: tuple(_clear(task, crew, spans) for crew in task.crews)
             for task in network.tasks
-            if spans and task.fixed is None and _needs(built, what, task)
+            if spans and task.fixed is None and (step := _step(built, task)) is not None and is_asked(what, step)
         }))  # fmt: skip
     return rules
 
 
-def _needs(built: Built, what: str, task: Task) -> bool:
-    step = built.site.step_by_id.get(task.piece_of or task.id)
-    return step is not None and (step.kind in WET_KINDS if what == "no_water" else bool(step.gear))
+def _step(built: Built, task: Task) -> Step | None:
+    return built.site.step_by_id.get(task.piece_of or task.id)
+
+
+def is_asked(what: str, step: Step) -> bool:
+    """Is this work asked to wait in spans of that kind ("quiet", "no_power": gear; "no_water": wet trades)?"""
+    return step.kind in WET_KINDS if what == "no_water" else bool(step.gear)
 
 
 def _clear(task: Task, crew: Crew, spans: Sequence[Stretch]) -> Crew:

@@ -5,12 +5,12 @@ from dataclasses import dataclass, field, replace
 
 from planning.job.job import Job
 from planning.job.progress import Progress
-from planning.job.step import Amount, Band, KeepOff, Link, Step, Wait
+from planning.job.step import Amount, KeepOff, Link, Step, Wait
 from planning.job.words import Instant
 from planning.trade.mending.measured import band_of, batches_of, lays_of, share_of, window_of
+from planning.trade.rates import scaled
 from planning.trade.recoveries import AS_BEFORE, LAYER, OPENER, Recovery, RecoveryRow
-
-FLOOD_HOLD = "flood_hold"
+from planning.trade.rows import FLOOD_HOLD
 
 
 @dataclass
@@ -237,12 +237,6 @@ def opener_of(bench: Bench, step: Step) -> str:
         if before is not None and (holds or (link.within is not None and before.kind == "prime")):
             return before.id
     return ""
-
-
-def scaled(band: Band, share: float) -> Band:
-    """A share of labour, at least a minute."""
-    low, typical, high = (max(1, round(minutes * share)) for minutes in (band.low, band.typical, band.high))
-    return Band(low, typical, high)
 
 
 def _is(name: str, step: Step) -> bool:

@@ -18,6 +18,7 @@ from planning.trade.quantity_of import quantity
 from planning.trade.rates import Rate, labour
 from planning.trade.recoveries import RecoveryRow
 from planning.trade.rows import step_id
+from planning.trade.tables import NO_SOURCE
 
 UNMEASURED = Band(15, 30, 60)
 """Labour of a mend on a step of which no measure is known (ours, no source)."""
@@ -72,7 +73,7 @@ def window_of(job: Job, room: str, row: RecoveryRow) -> Wait | None:
     if row.wait in WINDOW_NAMES:
         material = material_classes(job).get(row.lays or "")
         return None if material is None else material.wait(row.wait, room)
-    return Wait("fixed", units.band(row.wait), room=room, source="common practice, no source")
+    return Wait("fixed", units.band(row.wait), room=room, source=NO_SOURCE)
 
 
 def _measured(job: Job, like: Step) -> tuple[Measured, Row] | None:

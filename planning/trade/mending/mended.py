@@ -11,12 +11,14 @@ from planning.job.words import Instant
 from planning.trade.expand import in_order
 from planning.trade.materials import material_classes
 from planning.trade.mending.asked import found_id, is_trouble, said_no, tags, trouble_of
-from planning.trade.mending.bench import FLOOD_HOLD, Bench, Repair, mend, scaled
+from planning.trade.mending.bench import Bench, Repair, mend
 from planning.trade.mending.layers import floors_of, hurt_layer, running_pour, seen_step
 from planning.trade.mending.measured import band_of, batches_of, share_of, window_of
 from planning.trade.mending.shut import mend_shut_windows
 from planning.trade.mending.swapped import swapped
+from planning.trade.rates import scaled
 from planning.trade.recoveries import Recovery, recoveries
+from planning.trade.rows import FLOOD_HOLD
 from planning.trade.troubles import Trouble, trouble_named
 
 LEAST_PART = 0.05
@@ -34,14 +36,14 @@ def mended(job: Job, steps: Sequence[Step], events: Iterable[Event], now: Instan
     noted = tuple(events)
     standing = effective(noted)
     bench = Bench(job, list(swapped(job, steps, standing)), read_progress(job, noted))
-    already = {step.id for step in bench.steps}
+    before = len(bench.steps)
     ends = tags(noted)
     for event in standing:
         handler = HANDLERS.get(event.kind)
         if handler is not None and is_trouble(event) and not _no_need(standing, event):
             handler(bench, event, ends[event.id])
     mend_shut_windows(bench, noted, now)
-    if len(bench.steps) == len(already):
+    if len(bench.steps) == before:
         return tuple(bench.steps)
     return tuple(in_order(bench.steps))
 
@@ -75,7 +77,7 @@ def _visit_result(bench: Bench, event: Event, tag: str) -> None:
     """An inspection that failed: the step is put right, done again and shown again."""
     value = str(event.body.get("value", "")).casefold()
     hit = seen_step(bench, str(event.body.get("visit", "")))
-    if not value.startswith("fail") or hit is None or not bench.begun(hit):
+    if hit is None or not bench.begun(hit):
         return
     trouble = trouble_named(value)
     cure = trouble.cure(hit.kind) if trouble.hits == "test" else None

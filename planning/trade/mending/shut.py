@@ -4,14 +4,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from planning.job.events import Event
-from planning.job.step import Link, Step
+from planning.job.step import Link, Step, Wait
 from planning.job.words import Instant
 from planning.trade.air import shuts_at
 from planning.trade.air_course import SiteAir, site_air
 from planning.trade.mending.bench import Bench, Repair
 from planning.trade.recoveries import late_recovery
 
-MOST_ROUNDS = 20
+MOST_ROUNDS = 19
 """One layer is recovered at most so often; then the record is of no work that is done like this."""
 
 
@@ -21,51 +21,39 @@ def mend_shut_windows(bench: Bench, events: Iterable[Event], now: Instant) -> No
     A recovered layer opens a window of its own, which may shut again: then it is recovered again.
     """
     air: SiteAir | None = None
-    for n in range(1, MOST_ROUNDS):
-        late = [pair for pair in _windows(bench) if bench.step(pair[1].step) is not None]
-        if not late:
+    for _ in range(MOST_ROUNDS):
+        windows = list(_windows(bench))
+        if not windows:
             return
         air = air or site_air(bench.job, events)
-        shut = [(step, link) for step, link in late if _shut(bench, link, air) < now]
+        shut = {layer.id: layer for layer, within, since in windows if shuts_at(within, air, since) < now}
         if not shut:
             return
-        for step, link in shut:
-            _recover(bench, step, link, now)
-        if n == MOST_ROUNDS - 1:
-            return
+        for layer in shut.values():
+            _recover(bench, layer, now)
 
 
-def _windows(bench: Bench) -> Iterator[tuple[Step, Link]]:
-    """Each link with a window from something done into something not begun."""
+def _windows(bench: Bench) -> Iterator[tuple[Step, Wait, Instant]]:
+    """Each window from a layer that is done into something not begun: the layer, the window, when it began."""
     for step in bench.steps:
         if bench.begun(step):
             continue
         for link in step.after:
-            if link.within is not None and _counts_from(bench, link) is not None:
-                yield step, link
+            layer = None if link.within is None else bench.step(link.step)
+            since = None if layer is None else _counts_from(bench, layer, link)
+            if layer is not None and link.within is not None and since is not None:
+                yield layer, link.within, since
 
 
-def _counts_from(bench: Bench, link: Link) -> Instant | None:
+def _counts_from(bench: Bench, before: Step, link: Link) -> Instant | None:
     """The instant a window counts from: the first piece of the earlier step; None while that is not there."""
-    before = bench.step(link.step)
-    if before is None:
-        return None
     times = bench.progress.started if link.on == "start" else bench.progress.finished
     first = f"{before.id}#1"
     return times.get(before.id, times.get(first))
 
 
-def _shut(bench: Bench, link: Link, air: SiteAir) -> Instant:
-    since = _counts_from(bench, link)
-    assert since is not None
-    assert link.within is not None
-    return shuts_at(link.within, air, since)
-
-
-def _recover(bench: Bench, step: Step, link: Link, now: Instant) -> None:
-    """Rows between the layer and the late step. A row laid in the layer's place opens its window anew."""
-    layer = bench.step(link.step)
-    assert layer is not None
+def _recover(bench: Bench, layer: Step, now: Instant) -> None:
+    """Rows between the layer and the late steps. A row laid in the layer's place opens its window anew."""
     cure = replace(late_recovery(layer.kind), again=())
     repair = Repair(bench, layer, cure, "-late", now)
     made = repair.rows()

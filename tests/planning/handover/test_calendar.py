@@ -9,6 +9,7 @@ from icalendar import Calendar
 from planning.handover.calendar import Reader, calendar_body, phone_calendar
 from planning.handover.evening import evening
 from planning.handover.release import releases
+from planning.handover.slow import slow_times
 from planning.job.events import Event
 from planning.job.hours import local
 from planning.job.plan import Plan, StepWindow
@@ -40,7 +41,7 @@ def test_visits_have_a_reminder_and_stay_offs_do_not_show_as_busy() -> None:
 
 def test_a_stay_off_ends_no_sooner_than_the_slow_case() -> None:
     table = entries(a_plan(), at(7))
-    for each in releases(a_plan(), JOB, STEPS):
+    for each in releases(a_plan(), JOB, STEPS, (), slow_times(a_plan(), JOB, STEPS)):
         entry = table.get(f"{quote(f'off-{each.step}-{each.room}', safe='')}@guest%20house.mudday")
         if each.what == "walk" and each.until is not None:
             assert entry is not None

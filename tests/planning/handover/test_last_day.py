@@ -2,9 +2,10 @@
 
 from dataclasses import replace
 
+from planning.handover.as_text import note_text
 from planning.handover.evening import evening
 from planning.handover.last_day import GAP_DAYS
-from planning.handover.snapshot import snapshot
+from planning.handover.snapshot import make_note
 from planning.job.events import Event
 from planning.job.hours import local
 from planning.job.job import Job
@@ -79,7 +80,7 @@ def test_much_work_after_a_long_gap_is_no_return_visit() -> None:
 
 
 def test_the_note_names_the_step_that_decides_and_the_return_visit() -> None:
-    said = " ".join(snapshot(with_seal(8), JOB, ALL, (), at(16)).split())
+    said = " ".join(note_text(make_note(evening(with_seal(8), JOB, ALL, (), at(16)))).split())
     assert "Last comes hand over, kitchen. Then" in said
     assert "Then one more short visit, about 20 min, by " in said
     assert "seal, kitchen; grout must be old enough." in said

@@ -90,7 +90,7 @@ def pages() -> dict[str, str]:
     return {
         **made,
         "release": release_page(facts),
-        "sheets": stay_off_page(rooms_off(plan, job, STEPS, EVENTS, at(16)), job),
+        "sheets": stay_off_page(rooms_off(facts), job),
     }
 
 

@@ -4,9 +4,9 @@ from datetime import time
 
 from planning.handover.bookings import Booking, bookings
 from planning.handover.evening import evening
-from planning.handover.release import releases, standing_at
+from planning.handover.release import Release, releases, standing_at
 from planning.handover.release_table import booking_rows, floor_rows, release_page, release_rows, release_table
-from planning.handover.slow import slow_finish, slow_times, slowest_times
+from planning.handover.slow import slow_times, slowest_times
 from planning.job.hours import local
 from planning.trade.air import opens_at, site_air
 from tests.planning.supply.a_day import CURE, GROUT, HEAVY, JOB, POUR, SET, STEPS, WALK, a_plan, at, event
@@ -17,13 +17,18 @@ DONE = [
 ]
 
 
+def released() -> tuple[Release, ...]:
+    """The stay-offs once the pour is done."""
+    return releases(a_plan(), JOB, STEPS, DONE, slow_times(a_plan(), JOB, STEPS, DONE))
+
+
 def test_the_slow_case_is_never_before_the_plan_and_keeps_the_order_and_the_people() -> None:
     plan = a_plan()
     times = slow_times(plan, JOB, STEPS)
     assert all(times[step.id][0] >= step.start and times[step.id][1] >= step.finish for step in plan.steps)
     busy = sorted(times[step.id] for step in plan.steps if "you" in step.people)
     assert all(first[1] <= then[0] for first, then in itertools.pairwise(busy))
-    assert slow_finish(times, plan) >= plan.finish
+    assert max(finish for _, finish in times.values()) >= plan.finish
 
 
 def test_the_slow_case_lies_between_the_plan_and_everything_going_slow_at_once() -> None:
@@ -46,7 +51,7 @@ def test_what_is_done_keeps_its_real_times_in_the_slow_case() -> None:
 
 def test_no_floor_is_released_before_the_high_case_of_its_real_finish() -> None:
     air = site_air(JOB)
-    found = {(each.step, each.what): each for each in releases(a_plan(), JOB, STEPS, DONE)}
+    found = {(each.step, each.what): each for each in released()}
     assert found[POUR.id, "walk"].until == opens_at(WALK, air, at(15, 20), "high")
     assert found[POUR.id, "heavy"].until == opens_at(HEAVY, air, at(15, 20), "high")
     for off in a_plan().stay_off:
@@ -56,7 +61,7 @@ def test_no_floor_is_released_before_the_high_case_of_its_real_finish() -> None:
 
 
 def test_only_what_was_begun_and_is_not_over_stands() -> None:
-    found = releases(a_plan(), JOB, STEPS, DONE)
+    found = released()
     standing = standing_at(found, at(16), frozenset({POUR.id}))
     assert {(each.room, each.what) for each in standing} == {("powder-room", "walk"), ("powder-room", "heavy")}
     assert standing_at(found, at(16, day=20), frozenset({POUR.id})) == ()
@@ -105,7 +110,7 @@ def test_a_visit_that_a_slow_day_would_break_is_said_to_be_so() -> None:
 
 def test_the_text_and_the_page_say_the_same_dates() -> None:
     facts = evening(a_plan(), JOB, STEPS, DONE, at(16))
-    text, html = release_table(a_plan(), JOB, STEPS, DONE, at(16)), release_page(facts).replace("&nbsp;", " ")
+    text, html = release_table(facts), release_page(facts).replace("&nbsp;", " ")
     for _, _, usual, safe, _ in release_rows(facts):
         assert usual in text
         assert safe in text

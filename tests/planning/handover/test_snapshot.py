@@ -1,13 +1,19 @@
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planning.handover.snapshot import snapshot
+from planning.handover.as_text import note_text
+from planning.handover.evening import evening
+from planning.handover.snapshot import make_note
 from planning.handover.wording import owner_time, quarter_up
 from planning.job.events import Event
+from planning.job.job import Job
+from planning.job.plan import Plan
+from planning.job.words import Instant
 from planning.trade.air import opens_at, site_air
 from tests.planning.supply.a_day import JOB, POUR, SET, STEPS, WALK, ZONE, a_plan, as_done, at, event
 
@@ -25,9 +31,13 @@ NOTED = [
 ]
 
 
+def snapshot(plan: Plan, job: Job, events: Sequence[Event], now: Instant, long: bool = False) -> str:
+    return note_text(make_note(evening(plan, job, STEPS, events, now), long=long))
+
+
 def note(long: bool = False) -> str:
     plan = as_done(as_done(a_plan(), FIRST), POUR.id)
-    return snapshot(plan, JOB, STEPS, NOTED, at(16), long)
+    return snapshot(plan, JOB, NOTED, at(16), long)
 
 
 def test_what_was_done_stands_with_the_times_noted() -> None:
@@ -61,20 +71,20 @@ def test_the_hour_we_come_and_the_hour_work_begins_are_told_apart() -> None:
     said = " ".join(note().split())
     assert "We come at 7 am, 1 person, and set up; work begins 7:20 am, kitchen first: set tile." in said
     assert "Please have" not in said, "the kitchen is not to be walked in, so it is clear"
-    fresh = " ".join(snapshot(a_plan(), JOB, STEPS, (), at(16, day=2)).split())
+    fresh = " ".join(snapshot(a_plan(), JOB, (), at(16, day=2)).split())
     assert "Please have the powder room and kitchen and the way there clear." in fresh
 
 
 def test_a_day_on_which_the_first_step_needs_no_setting_up_tells_one_hour_only() -> None:
     later = replace(JOB, hours=replace(JOB.hours, start=time(7, 20)))
-    said = " ".join(snapshot(a_plan(), later, STEPS, NOTED, at(16)).split())
+    said = " ".join(snapshot(a_plan(), later, NOTED, at(16)).split())
     assert "We come at 7:20 am, 1 person, kitchen first" in said
 
 
 def test_an_answer_given_and_a_visit_passed_are_no_longer_asked_for() -> None:
     events = [*NOTED, event(10, "answered", at(15), answer="grout-color", value="gray"),
               event(11, "visit_result", at(15), visit="flood-visit", value="passed")]  # fmt: skip
-    said = snapshot(a_plan(), JOB, STEPS, events, at(16))
+    said = snapshot(a_plan(), JOB, events, at(16))
     assert "WE NEED" not in said
     assert "Inspector, flood, powder room: passed Wed 3 Jun 3 pm." in said
 
@@ -89,9 +99,9 @@ def test_late_says_how_late_why_and_what_it_did_to_the_plan_that_held() -> None:
     assert "Set tile, 40 min: cuts at the door." in note()
     assert "We stayed till 4:10." in note()
     plan = a_plan()
-    same = snapshot(plan, JOB, STEPS, [taken(0, at(13), plan.finish), *NOTED], at(16))
+    same = snapshot(plan, JOB, [taken(0, at(13), plan.finish), *NOTED], at(16))
     assert "Nothing moved to another day." in same
-    later = snapshot(plan, JOB, STEPS, [taken(0, at(13, day=2), at(15, day=4)), *NOTED], at(16))
+    later = snapshot(plan, JOB, [taken(0, at(13, day=2), at(15, day=4)), *NOTED], at(16))
     assert "1 step moved to another day." in later
 
 
@@ -117,7 +127,7 @@ def test_the_long_note_adds_air_materials_and_readings_and_the_short_one_does_no
 
 
 def test_a_day_on_which_nothing_happened_still_makes_a_note() -> None:
-    said = snapshot(a_plan(), JOB, STEPS, (), at(16, day=2))
+    said = snapshot(a_plan(), JOB, (), at(16, day=2))
     assert said.startswith("GUEST HOUSE: TUE 2 JUN    On site: nobody today")
     assert "DONE TODAY" not in said
 

@@ -1,5 +1,6 @@
 import pytest
 
+from planning.handover.evening import evening
 from planning.handover.stay_off import INSIDE, rooms_off, stay_off_sheet
 from planning.handover.wording import WHAT_HAPPENED, WHY_OFF, owner_clock, quarter_up
 from planning.job.hours import local
@@ -10,7 +11,7 @@ DONE = [event(1, "started", at(14, 40), step=POUR.id), event(2, "finished", at(1
 
 
 def test_a_sheet_says_the_room_why_and_till_when_in_the_slow_case() -> None:
-    offs = rooms_off(a_plan(), JOB, STEPS, DONE, at(16))
+    offs = rooms_off(evening(a_plan(), JOB, STEPS, DONE, at(16)))
     sheet = stay_off_sheet("powder-room", offs["powder-room"], JOB)
     until = quarter_up(opens_at(WALK, site_air(JOB), at(15, 20), "high"))
     assert f"till  {owner_clock(local(ZONE, until))}   WED 3 JUN" in sheet
@@ -20,8 +21,8 @@ def test_a_sheet_says_the_room_why_and_till_when_in_the_slow_case() -> None:
 
 
 def test_rooms_whose_floors_are_free_have_no_sheet() -> None:
-    assert "mudroom" not in rooms_off(a_plan(), JOB, STEPS, DONE, at(16))
-    assert rooms_off(a_plan(), JOB, STEPS, DONE, at(16, day=25)) == {}
+    assert "mudroom" not in rooms_off(evening(a_plan(), JOB, STEPS, DONE, at(16)))
+    assert rooms_off(evening(a_plan(), JOB, STEPS, DONE, at(16, day=25))) == {}
     with pytest.raises(ValueError, match="nobody must stay off mudroom"):
         stay_off_sheet("mudroom", [], JOB)
 

@@ -21,7 +21,7 @@ def worker(ticks: int, *names: str) -> tuple[Crew, ...]:
 
 def job(*tasks: Task, **more: object) -> Network:
     fields = {"lags": (), "gear": {}, "now": 0, "person_days": {"you": DAYS}, **more}
-    return Network(origin=0, horizon=30 * 288, tasks=tasks, **fields)  # type: ignore[arg-type]
+    return Network(origin=0, horizon=30 * 288, tasks=tasks, **fields)  # type: ignore[arg-type]  # fields by name
 
 
 @pytest.mark.parametrize(("tasks", "seeds"), [(3, range(50)), (4, (1, 3, 5, 6, 8, 9, 11, 12, 14, 15))])

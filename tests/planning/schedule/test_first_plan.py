@@ -23,7 +23,7 @@ def worker(ticks: int, name: str = "you") -> Crew:
 
 def job(*tasks: Task, **more: object) -> Network:
     fields = {"lags": (), "gear": {}, "now": 0, "person_days": {"you": DAYS}, **more}
-    return Network(origin=0, horizon=2880, tasks=tasks, **fields)  # type: ignore[arg-type]
+    return Network(origin=0, horizon=2880, tasks=tasks, **fields)  # type: ignore[arg-type]  # fields by name
 
 
 def test_first_plans_of_small_knots_pass_two_independent_judges():

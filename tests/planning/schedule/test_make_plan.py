@@ -1,7 +1,7 @@
 """Job file in, judged plan out: the demo jobs, a job written from the README's keys alone, and generated jobs."""
 
 import json
-from datetime import UTC, datetime, time
+from datetime import datetime, time
 from pathlib import Path
 
 import pytest
@@ -9,6 +9,7 @@ import pytest
 from planning import Event, Job, NoPlan, Plan, expand, from_json, judge, make_plan, read_job, to_json
 from planning.job.hours import instant, local
 from planning.job.words import WET_KINDS
+from tests.any_trouble import accepted, event
 
 ROOT = Path(__file__).parents[3]
 DEMOS = sorted((ROOT / "demo_jobs").glob("*.toml"))
@@ -117,15 +118,6 @@ def test_a_plan_survives_its_json_whole(path: Path) -> None:
     assert from_json(to_json(plan), plan.zone, plan.notes) == plan
 
 
-def event(seq: int, kind: str, at: int, **body: object) -> Event:
-    return Event(f"e{seq}", kind, datetime.fromtimestamp(at * 60, UTC), body, seq)
-
-
-def accepted(plan: Plan, seq: int = 1) -> Event:
-    steps = {s.id: {"start": s.start, "finish": s.finish, "people": list(s.people)} for s in plan.steps}
-    return event(seq, "plan_accepted", plan.made_at, steps=steps, finish=plan.finish)
-
-
 @pytest.fixture(name="guest_house")
 def _guest_house() -> Job:
     return demo(ROOT / "demo_jobs/guest-house.toml")
@@ -134,7 +126,7 @@ def _guest_house() -> Job:
 def test_an_accepted_plan_stays_while_the_facts_allow_it(guest_house: Job) -> None:
     plan = quick(guest_house)
     first = min(plan.steps, key=lambda step: (step.start, step.id))
-    events = (accepted(plan), event(2, "started", first.start, step=first.id))
+    events = (accepted(1, plan), event(2, "started", first.start, {"step": first.id}))
     later = quick(guest_house, events, first.start)
     assert [(s.id, s.start) for s in later.steps] == [(s.id, s.start) for s in plan.steps]
     assert later.moved == ()
@@ -145,9 +137,9 @@ def test_a_step_that_runs_late_moves_only_what_must_and_breaks_no_rule(guest_hou
     first = min(plan.steps, key=lambda step: (step.start, step.id))
     until = first.finish + 40
     events = (
-        accepted(plan),
-        event(2, "started", first.start, step=first.id),
-        event(3, "late", first.start + 5, step=first.id, value=40, until=until),
+        accepted(1, plan),
+        event(2, "started", first.start, {"step": first.id}),
+        event(3, "late", first.start + 5, {"step": first.id, "value": 40, "until": until}),
     )
     later = quick(guest_house, events, first.start + 5)
     assert later.step(first.id).finish == until

@@ -37,7 +37,7 @@ def worker(ticks: int) -> tuple[Crew, ...]:
 
 def job(*tasks: Task, **more: object) -> Network:
     fields = {"lags": (), "gear": {}, "now": 0, "person_days": {"you": DAYS}, **more}
-    return Network(origin=0, horizon=2880, tasks=tasks, **fields)  # type: ignore[arg-type]
+    return Network(origin=0, horizon=2880, tasks=tasks, **fields)  # type: ignore[arg-type]  # fields by name
 
 
 def planned(network: Network, **starts: int) -> Solution:

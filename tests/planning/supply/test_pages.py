@@ -1,6 +1,7 @@
 from datetime import date
 
-from planning.supply.pages import batch_card, batch_steps, count_words, helper_slip, pull_page, wrapped
+from planning.supply.count_words import count_words
+from planning.supply.pages import batch_card, batch_steps, helper_slip, pull_page, wrapped
 from planning.supply.pull_list import PullDay, pull_list
 from tests.planning.supply.a_day import JOB, STEPS, a_plan, at
 

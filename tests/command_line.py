@@ -1,4 +1,4 @@
-"""The command line as tests run it: in this process, or as the real command."""
+"""The command line as tests run it: in this process, or as the real command; and a planner that is done at once."""
 
 import contextlib
 import io
@@ -11,31 +11,17 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from planning.job.choice import Choice
+from planning.job.events import Event
+from planning.job.job import Job
+from planning.job.plan import Plan
+from planning.job.words import Instant
+from planning.schedule.make_plan import make_plan
 from tui.__main__ import main
 
-ROOT = Path(__file__).parents[2]
+ROOT = Path(__file__).parents[1]
 SEVEN = datetime(2026, 6, 1, 13, tzinfo=UTC)
 ENVIRON = {**os.environ, "PYTHONPATH": str(ROOT)}
-
-JOB = """\
-[job]
-name = "one floor"
-zone = "America/Denver"
-start = 2026-06-01
-[hours]
-from = "7:00"
-to = "15:30"
-[[person]]
-name = "you"
-can = ["all"]
-[[room]]
-id = "laundry"
-size = "8 x 6 ft"
-in_from = ["outside"]
-  [[room.do]]
-  method = "plain-tile-floor"
-  tile = "12 x 24 x 3/8 in"
-"""
 
 
 @dataclass
@@ -73,3 +59,14 @@ def real(words: Sequence[object], folder: Path) -> Said:
 def command(words: Sequence[object]) -> list[str]:
     """The real command line."""
     return [sys.executable, "-m", "tui", *map(str, words)]
+
+
+class AtOnce:
+    """A planner that gives the first plan it finds, and one way on: put it in the place of `HerePlanner`."""
+
+    def plan(self, job: Job, events: Sequence[Event], now: Instant) -> Plan:
+        return make_plan(job, events, now, improve=False)
+
+    def choices(self, job: Job, events: Sequence[Event], now: Instant) -> list[Choice]:
+        plan = self.plan(job, events, now)
+        return [Choice("go on", "nothing", plan.finish, plan)]
